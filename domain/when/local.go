@@ -1,0 +1,188 @@
+package when
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+)
+
+const layout = "2006-01-02"
+
+// Date is a calendar day without a zone, written as in ISO 8601: "2026-11-25".
+type Date string
+
+// ParseDate reads an ISO 8601 calendar date.
+func ParseDate(s string) (Date, error) {
+	t, err := time.Parse(layout, s)
+	if err != nil || t.Year() < 1970 || t.Year() > 2200 {
+		return "", fmt.Errorf("%q is not a date; write it as year-month-day, like 2026-11-25", s)
+	}
+	return Date(s), nil
+}
+
+// Valid tells whether the date is one.
+func (d Date) Valid() bool { _, err := ParseDate(string(d)); return err == nil }
+
+// Add gives the date some days later (earlier when negative). An invalid date
+// stays as it is.
+func (d Date) Add(days int) Date {
+	t, err := time.Parse(layout, string(d))
+	if err != nil {
+		return d
+	}
+	return Date(t.AddDate(0, 0, days).Format(layout))
+}
+
+// Weekday is the English name of the day, or "" for an invalid date.
+func (d Date) Weekday() string {
+	t, err := time.Parse(layout, string(d))
+	if err != nil {
+		return ""
+	}
+	return t.Weekday().String()
+}
+
+// Long writes the date for people: "Wednesday 25 November 2026".
+func (d Date) Long() string {
+	t, err := time.Parse(layout, string(d))
+	if err != nil {
+		return string(d)
+	}
+	return t.Format("Monday 2 January 2006")
+}
+
+// Clock is a wall-clock time in minutes after local midnight of a shoot's date,
+// 0 to 2879: 24:00 and later is the morning after, so that a night shoot has one
+// date. Its text and JSON form is "07:30" or "26:15".
+type Clock int
+
+// MaxClock is the last minute a Clock can name, 47:59.
+const MaxClock Clock = 48*60 - 1
+
+// ParseClock reads "07:30" or, for the morning after, "26:15".
+func ParseClock(s string) (Clock, error) {
+	bad := fmt.Errorf("%q is not a time of day; write hours and minutes, like 07:30 (26:15 is a quarter past two the next morning)", s)
+	hs, ms, ok := strings.Cut(s, ":")
+	if !ok || len(hs) < 1 || len(hs) > 2 || len(ms) != 2 {
+		return 0, bad
+	}
+	h, err := strconv.ParseUint(hs, 10, 8)
+	if err != nil {
+		return 0, bad
+	}
+	m, err := strconv.ParseUint(ms, 10, 8)
+	if err != nil || m > 59 || h > 47 {
+		return 0, bad
+	}
+	return Clock(h*60 + m), nil
+}
+
+// Valid tells whether the clock lies within its two days.
+func (c Clock) Valid() bool { return c >= 0 && c <= MaxClock }
+
+// String writes "07:30" or "26:15".
+func (c Clock) String() string { return fmt.Sprintf("%02d:%02d", int(c)/60, int(c)%60) }
+
+// MarshalText writes the clock as String does.
+func (c Clock) MarshalText() ([]byte, error) {
+	if !c.Valid() {
+		return nil, fmt.Errorf("clock of %d minutes is out of range", int(c))
+	}
+	return []byte(c.String()), nil
+}
+
+// UnmarshalText reads what MarshalText writes.
+func (c *Clock) UnmarshalText(b []byte) error {
+	v, err := ParseClock(string(b))
+	if err != nil {
+		return err
+	}
+	*c = v
+	return nil
+}
+
+// Zone is the IANA name of a time zone, like "America/New_York".
+type Zone string
+
+// ErrZone says that a zone's name is not in the tz database.
+var ErrZone = errors.New("unknown time zone")
+
+func (z Zone) location() (*time.Location, error) {
+	// The empty name and "Local" would mean the machine's own setting, which
+	// differs from phone to phone.
+	if z == "" || z == "Local" {
+		return nil, fmt.Errorf("%w %q; use a name like Europe/Lisbon", ErrZone, string(z))
+	}
+	loc, err := time.LoadLocation(string(z))
+	if err != nil {
+		return nil, fmt.Errorf("%w %q; use a name like Europe/Lisbon", ErrZone, string(z))
+	}
+	return loc, nil
+}
+
+// Check returns ErrZone when the name is not a zone.
+func (z Zone) Check() error { _, err := z.location(); return err }
+
+// At resolves a wall-clock time on a date. Where clocks go back and a time
+// happens twice it is the first; where they go forward and it does not happen,
+// the offset before the gap counts (RFC 5545, 3.3.5).
+func (z Zone) At(d Date, c Clock) (Instant, error) {
+	loc, err := z.location()
+	if err != nil {
+		return 0, err
+	}
+	day, err := time.Parse(layout, string(d))
+	if err != nil {
+		return 0, fmt.Errorf("%q is not a date", string(d))
+	}
+	if !c.Valid() {
+		return 0, fmt.Errorf("clock of %d minutes is out of range", int(c))
+	}
+	wall := day.Add(time.Duration(c) * time.Minute) // the wall time, read as if it were UTC
+	// Offsets in force a day before and after bracket any single change.
+	_, before := wall.Add(-24 * time.Hour).In(loc).Zone()
+	_, after := wall.Add(24 * time.Hour).In(loc).Zone()
+	best, found := time.Time{}, false
+	for _, off := range [...]int{before, after} {
+		t := wall.Add(-time.Duration(off) * time.Second)
+		if _, real := t.In(loc).Zone(); real == off && (!found || t.Before(best)) {
+			best, found = t, true
+		}
+	}
+	if !found { // in a gap
+		best = wall.Add(-time.Duration(before) * time.Second)
+	}
+	return FromTime(best), nil
+}
+
+// Local gives the wall-clock date and time of an instant, the clock below 24:00.
+func (z Zone) Local(i Instant) (Date, Clock, error) {
+	loc, err := z.location()
+	if err != nil {
+		return "", 0, err
+	}
+	t := i.Time().In(loc)
+	return Date(t.Format(layout)), Clock(t.Hour()*60 + t.Minute()), nil
+}
+
+// ClockOn writes an instant as the wall clock reads it, with the number of days
+// it lies from the shoot's date: "14:05", "02:10 +1". An unknown zone is written
+// in UTC and says so.
+func (z Zone) ClockOn(d Date, i Instant) string {
+	suffix := ""
+	day, c, err := z.Local(i)
+	if err != nil {
+		day, c, _ = Zone("UTC").Local(i)
+		suffix = " UTC"
+	}
+	if day != d {
+		a, errA := time.Parse(layout, string(d))
+		b, errB := time.Parse(layout, string(day))
+		if errA == nil && errB == nil {
+			suffix = fmt.Sprintf(" %+d%s", int(b.Sub(a)/(24*time.Hour)), suffix)
+		}
+	}
+	return c.String() + suffix
+}
