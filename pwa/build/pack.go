@@ -1,0 +1,99 @@
+package main
+
+import (
+	"bytes"
+	"compress/gzip"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sync"
+
+	"github.com/andybalholm/brotli"
+)
+
+// worthPacking is the size in bytes from which a file gets packed forms.
+const worthPacking = 1024
+
+// packable are the endings of files that become smaller.
+var packable = map[string]bool{".html": true, ".js": true, ".css": true, ".wasm": true, ".svg": true, ".webmanifest": true}
+
+// pack writes a .br and a .gz beside every file in dir that is worth it.
+func pack(dir string) error {
+	var group sync.WaitGroup
+	var mu sync.Mutex
+	var failed error
+	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !packable[filepath.Ext(path)] {
+			return err
+		}
+		group.Go(func() {
+			if err := packFile(path); err != nil {
+				mu.Lock()
+				failed = err
+				mu.Unlock()
+			}
+		})
+		return nil
+	})
+	group.Wait()
+	if err != nil {
+		return err
+	}
+	return failed
+}
+
+func packFile(path string) error {
+	plain, err := os.ReadFile(path)
+	if err != nil || len(plain) < worthPacking {
+		return err
+	}
+	packers := map[string]func(io.Writer) (io.WriteCloser, error){
+		".br": func(w io.Writer) (io.WriteCloser, error) { return brotli.NewWriterLevel(w, brotliLevel), nil },
+		".gz": func(w io.Writer) (io.WriteCloser, error) { return gzip.NewWriterLevel(w, gzip.BestCompression) },
+	}
+	for ext, open := range packers {
+		var out bytes.Buffer
+		w, err := open(&out)
+		if err != nil {
+			return err
+		}
+		if _, err := w.Write(plain); err != nil {
+			return err
+		}
+		if err := w.Close(); err != nil {
+			return err
+		}
+		if err := os.WriteFile(path+ext, out.Bytes(), 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// brotliLevel is the strongest: the client is packed once and fetched often.
+const brotliLevel = 11
+
+// report prints what the client weighs on the wire, by kind.
+func report() error {
+	weight := map[string]int64{}
+	err := filepath.WalkDir(distDir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || filepath.Ext(path) != ".br" {
+			return err
+		}
+		info, err := d.Info()
+		if err == nil {
+			weight[filepath.Ext(path[:len(path)-3])] += info.Size()
+		}
+		return err
+	})
+	kb := func(exts ...string) (n float64) {
+		for _, e := range exts {
+			n += float64(weight[e]) / 1024
+		}
+		return n
+	}
+	fmt.Printf("brotli: engine %.0f KB, scripts and styles %.0f KB\n", kb(".wasm"), kb(".js", ".css", ".html"))
+	return err
+}

@@ -1,0 +1,3 @@
+import { render } from 'preact';
+
+render(<p>{__RELEASE__}</p>, document.getElementById('app')!);
