@@ -65,7 +65,7 @@ func buildEngine() error {
 	}
 	glue, err := os.ReadFile(filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec.js"))
 	if err != nil {
-		return fmt.Errorf("Go's glue for WebAssembly is missing: %w", err)
+		return fmt.Errorf("the glue for WebAssembly that comes with Go is missing: %w", err)
 	}
 	return os.WriteFile(filepath.Join(outDir, "wasm_exec.js"), glue, 0o644)
 }
