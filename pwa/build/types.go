@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 
@@ -10,13 +11,27 @@ import (
 
 // typed are the packages whose types the pages share with Go, and the file each
 // becomes.
-var typed = []struct{ path, file string }{}
+var typed = []struct {
+	path, file string
+	sources    []string // of the package; none means all
+	imports    string
+}{
+	{path: "fairday/domain/shoot", file: "shoot.ts", sources: []string{"refusal.go"}},
+	{path: "fairday/sync/wire", file: "wire.ts", sources: []string{"message.go"},
+		imports: "import type { Flag, Refusal } from './shoot';\n\nexport type Code = string;\n"},
+}
 
 // named are the types of other packages as they look in JSON.
 var named = map[string]string{
 	"when.Instant":    "number /* ms since 1970, UTC */",
 	"json.RawMessage": "unknown",
+	"shoot.Refusal":   "Refusal",
+	"shoot.Flag":      "Flag",
 }
+
+// texts are the named kinds of string.
+var texts = []string{"when.Date", "when.Zone", "shoot.Role", "shoot.DayID", "shoot.PersonID", "shoot.SetupID", "shoot.ShotID",
+	"shoot.HeroID", "shoot.MealID", "shoot.HireID", "shoot.ApprovalID", "shoot.QueryID", "shoot.IntentID", "shoot.DeviceID"}
 
 const head = "// Generated from the Go types by `go generate ./...`; do not edit.\n"
 
@@ -25,15 +40,17 @@ func writeTypes(dir string) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return err
 	}
-	conf := &tygo.Config{TypeMappings: named}
+	mappings := maps.Clone(named)
+	for _, t := range texts {
+		mappings[t] = "string"
+	}
+	conf := &tygo.Config{TypeMappings: mappings}
 	for _, t := range typed {
 		conf.Packages = append(conf.Packages, &tygo.PackageConfig{
-			Path: t.path, OutputPath: filepath.Join(dir, t.file), Indent: "  ", Frontmatter: head,
+			Path: t.path, OutputPath: filepath.Join(dir, t.file), Indent: "  ", Frontmatter: head + t.imports,
+			IncludeFiles: t.sources,
 			FallbackType: "unknown", TypeMappings: map[string]string{},
 		})
-	}
-	if len(typed) == 0 {
-		return nil
 	}
 	if err := tygo.New(conf).Generate(); err != nil {
 		return fmt.Errorf("generate types: %w", err)
