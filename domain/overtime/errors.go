@@ -1,0 +1,48 @@
+package overtime
+
+import "fmt"
+
+// The codes an Error carries. They are only ever added to.
+const (
+	CodeBasis        = "overtime-basis"          // not a basis
+	CodeRate         = "overtime-rate"           // below zero, or nothing where something is needed
+	CodeCurrency     = "overtime-currency"       // not a currency, or two of them in one set of terms
+	CodeIncluded     = "overtime-included"       // included time missing, not possible or not for this basis
+	CodeDivisor      = "overtime-divisor"        // not a divisor, or one that does not go with the rest
+	CodeBase         = "overtime-base"           // an agreed hourly base that does not go with the rest
+	CodeBandOrder    = "overtime-band-order"     // bands not in rising order, or out of any day's reach
+	CodeBandTimes    = "overtime-band-times"     // a band that is not above nought and at most x10
+	CodeStep         = "overtime-step"           // not a step
+	CodeStepRule     = "overtime-step-rule"      // not a rule for steps
+	CodeGrace        = "overtime-grace"          // grace below zero or where there is no overtime to grace
+	CodeMealRule     = "overtime-meal-rule"      // a meal rule that is not whole
+	CodeHoursStart   = "overtime-hours-start"    // neither a sign-in nor a call
+	CodeHoursOpen    = "overtime-hours-open"     // no sign-out yet
+	CodeOutBeforeIn  = "overtime-out-before-in"  // signed out before signing in
+	CodeHoursLong    = "overtime-hours-long"     // longer than any day
+	CodeMealOrder    = "overtime-meal-order"     // meals that overlap or end before they start
+	CodeMealBeforeIn = "overtime-meal-before-in" // a meal before the sign-in
+	CodeMealAfterOut = "overtime-meal-after-out" // a meal after the sign-out
+	CodeMealOpen     = "overtime-meal-open"      // a meal without an end
+	CodeRange        = "overtime-range"          // a curve that ends before it starts or is too long
+)
+
+// Error is what every function of this package returns when it cannot answer,
+// besides the errors of package money.
+type Error struct {
+	Code string // one of the Code constants
+	Text string // a sentence for a person, with what to do next
+}
+
+// Error gives the sentence.
+func (e *Error) Error() string { return e.Text }
+
+// Is makes errors.Is compare by code.
+func (e *Error) Is(target error) bool {
+	t, ok := target.(*Error)
+	return ok && t.Code == e.Code
+}
+
+func fail(code, format string, args ...any) *Error {
+	return &Error{Code: code, Text: fmt.Sprintf(format, args...)}
+}
