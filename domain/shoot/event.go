@@ -1,0 +1,155 @@
+package shoot
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strconv"
+
+	"fairday/domain/when"
+)
+
+// Event is a fact that was decided. At is when it happened, By who said so.
+type Event struct {
+	At   when.Instant
+	By   PersonID
+	Body Body
+}
+
+// Body is what an event of one kind says. It writes exactly one plane.
+type Body interface {
+	kind() string
+	topic() Topic
+	apply(*State, Event)
+}
+
+// Kind is the stable name of what happened, like "shot.opened".
+func (e Event) Kind() string { return e.Body.kind() }
+
+// Topic is the plane that the event writes.
+func (e Event) Topic() Topic { return e.Body.topic() }
+
+// Apply makes an event part of the state. An event for a plane that this state
+// does not hold is passed over.
+func Apply(s *State, e Event) {
+	if s.holds(e.Body.topic()) {
+		e.Body.apply(s, e)
+	}
+}
+
+func (s *State) holds(t Topic) bool {
+	switch t {
+	case TopicOffice:
+		return s.Office != nil
+	case TopicMoney:
+		return s.Money != nil
+	case TopicKitchen:
+		return s.Kitchen != nil
+	}
+	return true
+}
+
+type eventJSON struct {
+	Kind string          `json:"kind"`
+	At   when.Instant    `json:"at"`
+	By   PersonID        `json:"by"`
+	Data json.RawMessage `json:"data"`
+}
+
+// MarshalJSON writes the kind beside the body.
+func (e Event) MarshalJSON() ([]byte, error) {
+	data, err := json.Marshal(e.Body)
+	if err != nil {
+		return nil, err
+	}
+	return json.Marshal(eventJSON{e.Body.kind(), e.At, e.By, data})
+}
+
+// UnmarshalJSON reads what MarshalJSON writes. An unknown kind is an error: the
+// reader is older than the log.
+func (e *Event) UnmarshalJSON(b []byte) error {
+	var j eventJSON
+	if err := strict(b, &j); err != nil {
+		return err
+	}
+	fresh, ok := bodies[j.Kind]
+	if !ok {
+		return fmt.Errorf("unknown event kind %q", j.Kind)
+	}
+	body, err := fresh(j.Data)
+	if err != nil {
+		return fmt.Errorf("event %s: %w", j.Kind, err)
+	}
+	*e = Event{At: j.At, By: j.By, Body: body}
+	return nil
+}
+
+// bodies finds the decoder of each kind of event. Kinds are only ever added.
+var bodies = func() map[string]func(json.RawMessage) (Body, error) {
+	m := map[string]func(json.RawMessage) (Body, error){}
+	add := func(kind string, f func(json.RawMessage) (Body, error)) { m[kind] = f }
+	for _, reg := range []func(func(string, func(json.RawMessage) (Body, error))){
+		body[ShootSet], body[DaySet], body[PersonSet], body[AccessChanged], body[SetupSet],
+		body[ShotSet], body[OrderSet], body[HeroSet], body[MealSet], body[MealDropped], body[DietSet],
+		body[DraftSet], body[CallSet], body[DraftPublished], body[SheetPublished], body[SheetSeen],
+		body[ShotOpened], body[ShotStarted], body[ShotCaptured], body[ShotQueried], body[FramesNoted],
+		body[ShotCut], body[ShotReset], body[FallbackChosen], body[ShotApproved],
+		body[HeroConfirmed], body[HeroMisread], body[HeroLapsed], body[HeroBack],
+		body[Punched], body[PunchQueried], body[QuerySettled],
+		body[GuestsChanged], body[PlatesServed], body[LastCountTaken], body[ServiceChanged],
+		body[CoversCounted], body[CoversLocked], body[ListOpened], body[ListClosed],
+		body[CurrencySet], body[TermsSet], body[HireSet], body[OvertimeApproved],
+	} {
+		reg(add)
+	}
+	return m
+}()
+
+func body[B Body](add func(string, func(json.RawMessage) (Body, error))) {
+	var zero B
+	add(zero.kind(), func(raw json.RawMessage) (Body, error) {
+		var b B
+		if err := json.Unmarshal(raw, &b); err != nil {
+			return nil, err
+		}
+		return b, nil
+	})
+}
+
+// FloorHash sums up the floor plane; two states with the same floor have the
+// same hash on every machine.
+func (s *State) FloorHash() string {
+	b, err := json.Marshal(s.Floor)
+	if err != nil { // only a clock out of its range, which no event carries
+		panic(err)
+	}
+	sum := sha256.Sum256(b)
+	return hex.EncodeToString(sum[:12])
+}
+
+// strict decodes exactly one JSON value and no field that it does not know.
+func strict(b []byte, into any) error {
+	dec := json.NewDecoder(bytes.NewReader(b))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(into); err != nil {
+		return err
+	}
+	if _, err := dec.Token(); err != io.EOF {
+		return fmt.Errorf("something follows the value")
+	}
+	return nil
+}
+
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// with puts a value under a key and hands the map back, making it when needed.
+func with[K comparable, V any](m map[K]V, k K, v V) map[K]V {
+	if m == nil {
+		m = map[K]V{}
+	}
+	m[k] = v
+	return m
+}

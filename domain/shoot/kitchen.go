@@ -1,0 +1,185 @@
+package shoot
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+
+	"fairday/domain/catering"
+	"fairday/domain/when"
+)
+
+// What the kitchen sees. A caterer is told numbers by diet and allergen, never
+// names, but for the list of a meal while it is being served. The numbers are
+// worked out where every diet is known, and sent as events.
+
+type dietSet struct {
+	Person PersonID `json:"person"`
+	Diet
+}
+
+// DietSet says what a person eats and must not eat.
+type DietSet struct {
+	Person PersonID `json:"person"`
+	Diet
+}
+
+func (a dietSet) decide(d *deciding) *Refusal {
+	if _, ok := d.s.Floor.People[a.Person]; !ok {
+		return unknown("person")
+	}
+	if !d.mayAll && a.Person != d.in.Actor {
+		return refuse(CodeNotAllowed, "You can set only your own diet. The producer can do it for others.")
+	}
+	if !a.Kind.Valid() {
+		return refuse(CodeBadArgs, "%q is not a diet on the list. Choose one, and write the rest as a note.", clip(string(a.Kind)))
+	}
+	for i, al := range a.Allergens {
+		if !al.Valid() || slices.Contains(a.Allergens[:i], al) {
+			return refuse(CodeBadArgs, "%q is not an allergen on the list, or stands twice. Choose from the list, and write the rest as a note.", clip(string(al)))
+		}
+	}
+	if r := text("note", a.Note, 200); r != nil {
+		return r
+	}
+	slices.Sort(a.Allergens)
+	if was, ok := d.s.Diets[a.Person]; ok && was.Kind == a.Kind && was.Note == a.Note && slices.Equal(was.Allergens, a.Allergens) {
+		return nil
+	}
+	d.emit(DietSet(a))
+	return nil
+}
+
+func (DietSet) kind() string   { return "diet.set" }
+func (e DietSet) topic() Topic { return dietTopic(e.Person) }
+func (e DietSet) apply(s *State, _ Event) {
+	s.Diets = with(s.Diets, e.Person, e.Diet)
+}
+
+// CoversCounted is a meal's covers as they stand.
+type CoversCounted struct {
+	Meal  MealID `json:"meal"`
+	Count Count  `json:"count"`
+}
+
+func (CoversCounted) kind() string { return "covers.counted" }
+func (CoversCounted) topic() Topic { return TopicKitchen }
+func (e CoversCounted) apply(s *State, _ Event) {
+	s.Kitchen.Covers = with(s.Kitchen.Covers, e.Meal, e.Count)
+}
+
+// CoversLocked keeps a meal's covers as they were at last count.
+type CoversLocked struct {
+	Meal  MealID `json:"meal"`
+	Count Count  `json:"count"`
+}
+
+func (CoversLocked) kind() string { return "covers.locked" }
+func (CoversLocked) topic() Topic { return TopicKitchen }
+func (e CoversLocked) apply(s *State, _ Event) {
+	s.Kitchen.Locked = with(s.Kitchen.Locked, e.Meal, e.Count)
+}
+
+// ListOpened gives the kitchen who eats what, while a meal is being served.
+type ListOpened struct {
+	Meal MealID     `json:"meal"`
+	Rows []ServeRow `json:"rows"`
+}
+
+func (ListOpened) kind() string { return "list.opened" }
+func (ListOpened) topic() Topic { return TopicKitchen }
+func (e ListOpened) apply(s *State, ev Event) {
+	s.Kitchen.Lists = with(s.Kitchen.Lists, e.Meal, ServeList{At: ev.At, Rows: e.Rows})
+}
+
+// ListClosed takes the list away.
+type ListClosed struct {
+	Meal MealID `json:"meal"`
+}
+
+func (ListClosed) kind() string { return "list.closed" }
+func (ListClosed) topic() Topic { return TopicKitchen }
+func (e ListClosed) apply(s *State, _ Event) {
+	delete(s.Kitchen.Lists, e.Meal)
+}
+
+// Eaters lists who eats at a meal, in order of id: the people on the clock
+// across its time, and those who are called across it and have not signed in.
+func (s *State) Eaters(m Meal) []PersonID {
+	to := m.From + when.Instant(m.Minutes)*when.Minute
+	sheet, _ := s.SheetNow(m.Day)
+	var out []PersonID
+	for _, id := range slices.Sorted(maps.Keys(s.Floor.People)) {
+		if s.Floor.People[id].Revoked {
+			continue
+		}
+		var there []catering.Stretch
+		if hours := s.Floor.Hours[KeyOf(m.Day, id)]; len(hours.Marks) > 0 {
+			for _, sp := range hours.Stretches() {
+				there = append(there, catering.Stretch{From: sp.From, To: sp.To})
+			}
+		} else if call, ok := sheet.Calls[id]; ok {
+			there = []catering.Stretch{{From: call.At, To: sheet.Wrap}}
+		}
+		if catering.Present(there, m.From, to) {
+			out = append(out, id)
+		}
+	}
+	return out
+}
+
+// serveList is who eats what at a meal; somebody without a word on their diet
+// is on it too, so that nobody is forgotten.
+func (s *State) serveList(m Meal) []ServeRow {
+	rows := []ServeRow{}
+	for _, id := range s.Eaters(m) {
+		rows = append(rows, ServeRow{id, s.Diets[id]})
+	}
+	return rows
+}
+
+// recount adds the covers that the events of this decision change. Only where
+// every diet is known can they be worked out.
+func (d *deciding) recount() {
+	if d.s.Kitchen == nil || !d.s.AllDiets || !slices.ContainsFunc(d.events, countMoves) {
+		return
+	}
+	next := d.s.Clone()
+	for _, e := range d.events {
+		Apply(next, e)
+	}
+	meals := slices.SortedFunc(maps.Values(next.Floor.Meals), func(a, b Meal) int { return cmp.Compare(a.ID, b.ID) })
+	for _, m := range meals {
+		if m.Service == MealDone {
+			continue
+		}
+		var eaters []catering.Eater
+		for _, id := range next.Eaters(m) {
+			eaters = append(eaters, catering.Eater{Diet: next.Diets[id].Kind, Allergens: next.Diets[id].Allergens})
+		}
+		now := catering.Count(eaters, max(m.Guests, 0), m.Margin)
+		was, counted := next.Kitchen.Covers[m.ID]
+		if !counted || !was.Equal(now) {
+			locked, isLocked := next.Kitchen.Locked[m.ID]
+			d.emit(CoversCounted{m.ID, Count{Covers: now, At: d.at, Late: isLocked && !locked.Equal(now)}})
+		}
+		if list, open := next.Kitchen.Lists[m.ID]; open {
+			if rows := next.serveList(m); !slices.EqualFunc(rows, list.Rows, sameRow) {
+				d.emit(ListOpened{m.ID, rows})
+			}
+		}
+	}
+}
+
+func sameRow(a, b ServeRow) bool {
+	return a.Person == b.Person && a.Diet.Kind == b.Diet.Kind && a.Diet.Note == b.Diet.Note && slices.Equal(a.Diet.Allergens, b.Diet.Allergens)
+}
+
+// countMoves tells whether an event can change who eats what.
+func countMoves(e Event) bool {
+	switch e.Body.(type) {
+	case PersonSet, AccessChanged, MealSet, DietSet, SheetPublished, Punched, QuerySettled, GuestsChanged:
+		return true
+	}
+	return false
+}

@@ -1,0 +1,251 @@
+package shoot
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"fairday/domain/when"
+)
+
+// Meals on the floor. What the kitchen sees of them is in kitchen.go.
+
+type mealSet struct {
+	MealPlan
+	Base int `json:"base"`
+}
+
+// MealSet adds or changes a meal.
+type MealSet struct {
+	MealPlan
+	From    when.Instant `json:"from"`
+	Version int          `json:"version"`
+}
+
+func (a mealSet) decide(d *deciding) *Refusal {
+	day, ok := d.s.Floor.Days[a.Day]
+	if !ok {
+		return unknown("day")
+	}
+	was := d.s.Floor.Meals[a.ID]
+	if r := first(idCheck(a.ID), needed("name of the meal", a.Name, 60), between("minutes of the meal", a.Minutes, 5, 240),
+		between("margin of plates", a.Margin, 0, 200), fresh("this meal", a.Base, was.Version, a.MealPlan, was.MealPlan)); r != nil {
+		return r
+	}
+	if was.Version > 0 && was.Day != a.Day {
+		return refuse(CodeLocked, "A meal stays on its day. Drop it and make a new one.")
+	}
+	from, err := day.Zone.At(day.Date, a.At)
+	if err != nil {
+		return wrong(err)
+	}
+	d.emit(MealSet{a.MealPlan, from, was.Version + 1})
+	return nil
+}
+
+func (MealSet) kind() string { return "meal.set" }
+func (MealSet) topic() Topic { return TopicFloor }
+func (e MealSet) apply(s *State, _ Event) {
+	m := s.Floor.Meals[e.ID]
+	m.MealPlan, m.From, m.Version = e.MealPlan, e.From, e.Version
+	if m.Service == "" {
+		m.Service = MealPlanned
+	}
+	s.Floor.Meals = with(s.Floor.Meals, e.ID, m)
+}
+
+// meal changes a copy of a meal's row and puts it back.
+func (s *State) meal(id MealID, change func(*Meal)) {
+	if m, ok := s.Floor.Meals[id]; ok {
+		change(&m)
+		s.Floor.Meals = with(s.Floor.Meals, id, m)
+	}
+}
+
+type mealDrop struct {
+	Meal MealID `json:"meal"`
+}
+
+// MealDropped takes a meal off the plan.
+type MealDropped struct {
+	Meal MealID `json:"meal"`
+}
+
+func (a mealDrop) decide(d *deciding) *Refusal {
+	m, ok := d.s.Floor.Meals[a.Meal]
+	if !ok {
+		return nil // it is gone already
+	}
+	if m.Service != MealPlanned {
+		return refuse(CodeWrongProgress, "%s is being served or was served; it stays on record.", m.Name)
+	}
+	d.emit(MealDropped(a))
+	return nil
+}
+
+func (MealDropped) kind() string { return "meal.dropped" }
+func (MealDropped) topic() Topic { return TopicFloor }
+func (e MealDropped) apply(s *State, _ Event) {
+	delete(s.Floor.Meals, e.Meal)
+}
+
+type mealGuests struct {
+	Meal  MealID `json:"meal"`
+	Delta int    `json:"delta"`
+}
+
+// GuestsChanged adds guests to a meal or takes some away.
+type GuestsChanged struct {
+	Meal  MealID `json:"meal"`
+	Delta int    `json:"delta"`
+}
+
+func (a mealGuests) decide(d *deciding) *Refusal {
+	m, ok := d.s.Floor.Meals[a.Meal]
+	if !ok {
+		return unknown("meal")
+	}
+	if r := between("change of guests", a.Delta, -200, 200); r != nil {
+		return r
+	}
+	if a.Delta == 0 {
+		return nil
+	}
+	d.emit(GuestsChanged(a))
+	if m.LastCount != 0 {
+		d.note(FlagLate, fmt.Sprintf("The last count for %s was taken already. The caterer sees this as late; speak with them.", m.Name), "", "")
+	}
+	return nil
+}
+
+func (GuestsChanged) kind() string { return "meal.guests" }
+func (GuestsChanged) topic() Topic { return TopicFloor }
+func (e GuestsChanged) apply(s *State, _ Event) {
+	s.meal(e.Meal, func(m *Meal) { m.Guests += e.Delta })
+}
+
+type mealServe struct {
+	Meal  MealID `json:"meal"`
+	Delta int    `json:"delta"`
+}
+
+// PlatesServed counts plates handed out.
+type PlatesServed struct {
+	Meal  MealID `json:"meal"`
+	Delta int    `json:"delta"`
+}
+
+func (a mealServe) decide(d *deciding) *Refusal {
+	if _, ok := d.s.Floor.Meals[a.Meal]; !ok {
+		return unknown("meal")
+	}
+	if r := between("number of plates", a.Delta, -200, 200); r != nil {
+		return r
+	}
+	if a.Delta != 0 {
+		d.emit(PlatesServed(a))
+	}
+	return nil
+}
+
+func (PlatesServed) kind() string { return "meal.served" }
+func (PlatesServed) topic() Topic { return TopicFloor }
+func (e PlatesServed) apply(s *State, _ Event) {
+	s.meal(e.Meal, func(m *Meal) { m.Served += e.Delta })
+}
+
+type mealCount struct {
+	Meal MealID `json:"meal"`
+}
+
+// LastCountTaken locks a meal's number.
+type LastCountTaken struct {
+	Meal MealID `json:"meal"`
+}
+
+func (a mealCount) decide(d *deciding) *Refusal {
+	m, ok := d.s.Floor.Meals[a.Meal]
+	switch {
+	case !ok:
+		return unknown("meal")
+	case m.LastCount != 0:
+		return nil
+	case m.Service == MealDone:
+		return refuse(CodeWrongProgress, "%s is over; there is nothing left to count.", m.Name)
+	case d.s.Kitchen == nil:
+		return notHere()
+	}
+	d.emit(LastCountTaken(a))
+	d.emit(CoversLocked{a.Meal, d.s.Kitchen.Covers[a.Meal]})
+	return nil
+}
+
+func (LastCountTaken) kind() string { return "meal.counted" }
+func (LastCountTaken) topic() Topic { return TopicFloor }
+func (e LastCountTaken) apply(s *State, ev Event) {
+	s.meal(e.Meal, func(m *Meal) { m.LastCount, m.LastCountBy = ev.At, ev.By })
+}
+
+type mealStart struct {
+	Meal MealID `json:"meal"`
+}
+
+type mealEnd struct {
+	Meal MealID `json:"meal"`
+}
+
+// ServiceChanged says how far a meal has come.
+type ServiceChanged struct {
+	Meal    MealID  `json:"meal"`
+	Service Service `json:"service"`
+}
+
+func (a mealStart) decide(d *deciding) *Refusal {
+	m, ok := d.s.Floor.Meals[a.Meal]
+	switch {
+	case !ok:
+		return unknown("meal")
+	case m.Service == MealServing:
+		return nil
+	case m.Service == MealDone:
+		return refuse(CodeWrongProgress, "%s is over.", m.Name)
+	}
+	d.emit(ServiceChanged{a.Meal, MealServing})
+	if d.s.AllDiets && d.s.Kitchen != nil {
+		d.emit(ListOpened{a.Meal, d.s.serveList(m)})
+	}
+	return nil
+}
+
+func (a mealEnd) decide(d *deciding) *Refusal {
+	m, ok := d.s.Floor.Meals[a.Meal]
+	switch {
+	case !ok:
+		return unknown("meal")
+	case m.Service == MealDone:
+		return nil
+	case m.Service == MealPlanned:
+		return refuse(CodeNotServing, "%s has not started. Start serving first.", m.Name)
+	}
+	d.emit(ServiceChanged{a.Meal, MealDone})
+	d.emit(ListClosed(a))
+	return nil
+}
+
+func (ServiceChanged) kind() string { return "meal.service" }
+func (ServiceChanged) topic() Topic { return TopicFloor }
+func (e ServiceChanged) apply(s *State, _ Event) {
+	s.meal(e.Meal, func(m *Meal) { m.Service = e.Service })
+}
+
+// MealsOf lists a day's meals in order of time.
+func (s *State) MealsOf(day DayID) []Meal {
+	var out []Meal
+	for _, m := range s.Floor.Meals {
+		if m.Day == day {
+			out = append(out, m)
+		}
+	}
+	slices.SortFunc(out, func(a, b Meal) int { return cmp.Or(cmp.Compare(a.From, b.From), cmp.Compare(a.ID, b.ID)) })
+	return out
+}

@@ -1,0 +1,124 @@
+package shoot
+
+// Role is what a person does on the shoot; it decides what they see and may do.
+type Role string
+
+// The roles.
+const (
+	Producer     Role = "producer"
+	ArtDirector  Role = "art-director"
+	Photographer Role = "photographer"
+	Digitech     Role = "digitech"
+	PropStylist  Role = "prop-stylist"
+	FoodStylist  Role = "food-stylist"
+	Client       Role = "client"
+	Caterer      Role = "caterer"
+	Talent       Role = "talent"
+	Crew         Role = "crew"
+)
+
+// Roles lists every role in the order people are shown in.
+func Roles() []Role {
+	return []Role{Producer, ArtDirector, Photographer, Digitech, PropStylist, FoodStylist, Client, Caterer, Talent, Crew}
+}
+
+// Valid tells whether the role is one of Roles.
+func (r Role) Valid() bool { return r.Label() != "" }
+
+// Label is the role in words, or "" for an unknown one.
+func (r Role) Label() string {
+	switch r {
+	case Producer:
+		return "Producer"
+	case ArtDirector:
+		return "Art director"
+	case Photographer:
+		return "Photographer"
+	case Digitech:
+		return "Digital technician"
+	case PropStylist:
+		return "Prop stylist"
+	case FoodStylist:
+		return "Food stylist"
+	case Client:
+		return "Client"
+	case Caterer:
+		return "Caterer"
+	case Talent:
+		return "Talent"
+	case Crew:
+		return "Crew"
+	}
+	return ""
+}
+
+// Topic names one plane of the state, or one person's row in the diet plane.
+type Topic string
+
+// The topics. TopicFloor is seen by everybody.
+const (
+	TopicFloor   Topic = "floor"
+	TopicOffice  Topic = "office"  // drafts of call sheets
+	TopicMoney   Topic = "money"   // terms, hires, approvals
+	TopicKitchen Topic = "kitchen" // covers, and who eats what while a meal is served
+	topicDiet    Topic = "diet:"   // followed by a person's id
+)
+
+func dietTopic(p PersonID) Topic { return topicDiet + Topic(p) }
+
+// Audience is a complete description of what one person sees.
+type Audience struct {
+	Person PersonID
+	Role   Role
+}
+
+// Sees is the allow-list: a topic that is not named here is seen by nobody.
+func (a Audience) Sees(t Topic) bool {
+	switch t {
+	case TopicFloor:
+		return true
+	case TopicOffice:
+		return a.Role == Producer || a.Role == ArtDirector
+	case TopicMoney:
+		return a.Role == Producer
+	case TopicKitchen:
+		return a.Role == Producer || a.Role == Caterer
+	case dietTopic(a.Person):
+		return true
+	}
+	return a.Role == Producer && len(t) > len(topicDiet) && t[:len(topicDiet)] == topicDiet
+}
+
+// For gives the part of the state that an audience sees, sharing nothing that
+// Apply changes.
+func (s *State) For(a Audience) *State {
+	out := s.Clone()
+	if !a.Sees(TopicOffice) {
+		out.Office = nil
+	}
+	if !a.Sees(TopicMoney) {
+		out.Money = nil
+	}
+	if !a.Sees(TopicKitchen) {
+		out.Kitchen = nil
+	}
+	for p := range out.Diets {
+		if !a.Sees(dietTopic(p)) {
+			delete(out.Diets, p)
+		}
+	}
+	if !a.Sees(dietTopic("another person")) {
+		out.AllDiets = false
+	}
+	return out
+}
+
+// AudienceOf gives the audience a person is now; false for nobody we know or
+// somebody whose access was withdrawn.
+func (s *State) AudienceOf(p PersonID) (Audience, bool) {
+	who, ok := s.Floor.People[p]
+	if !ok || who.Revoked {
+		return Audience{}, false
+	}
+	return Audience{Person: p, Role: who.Role}, true
+}

@@ -1,0 +1,166 @@
+package shoot
+
+import (
+	"fairday/domain/money"
+	"fairday/domain/overtime"
+	"fairday/domain/when"
+)
+
+// The money plane: terms, hires, approvals. Its intents may read the floor;
+// nothing on the floor ever reads it.
+
+type currencySet struct {
+	Currency money.Currency `json:"currency"`
+}
+
+// CurrencySet is the currency that the shoot is reckoned in.
+type CurrencySet struct {
+	Currency money.Currency `json:"currency"`
+}
+
+func (a currencySet) decide(d *deciding) *Refusal {
+	if d.s.Money == nil {
+		return notHere()
+	}
+	if err := a.Currency.Check(); err != nil {
+		return wrong(err)
+	}
+	if a.Currency != d.s.Money.Currency {
+		d.emit(CurrencySet(a))
+	}
+	return nil
+}
+
+func (CurrencySet) kind() string { return "currency.set" }
+func (CurrencySet) topic() Topic { return TopicMoney }
+func (e CurrencySet) apply(s *State, _ Event) {
+	s.Money.Currency = e.Currency
+}
+
+type termsSet struct {
+	Person PersonID       `json:"person"`
+	Terms  overtime.Terms `json:"terms"`
+	Base   int            `json:"base"`
+}
+
+// TermsSet is what a person works for.
+type TermsSet struct {
+	Person PersonID `json:"person"`
+	Terms  Terms    `json:"terms"`
+}
+
+func (a termsSet) decide(d *deciding) *Refusal {
+	if _, ok := d.s.Floor.People[a.Person]; !ok {
+		return unknown("person")
+	}
+	if d.s.Money == nil {
+		return notHere()
+	}
+	was := d.s.Money.Terms[a.Person]
+	if r := fresh("these terms", a.Base, was.Version, a.Terms, was.Terms); r != nil {
+		return r
+	}
+	if err := a.Terms.Validate(); err != nil {
+		return wrong(err)
+	}
+	d.emit(TermsSet{a.Person, Terms{a.Terms, was.Version + 1}})
+	return nil
+}
+
+func (TermsSet) kind() string { return "terms.set" }
+func (TermsSet) topic() Topic { return TopicMoney }
+func (e TermsSet) apply(s *State, _ Event) {
+	s.Money.Terms = with(s.Money.Terms, e.Person, e.Terms)
+}
+
+type hireSet struct {
+	ID    HireID         `json:"id"`
+	Day   DayID          `json:"day"`
+	Name  string         `json:"name"`
+	From  when.Clock     `json:"from"`
+	Terms overtime.Terms `json:"terms"`
+	Base  int            `json:"base"`
+}
+
+// HireSet adds or changes a place or a piece of equipment on hire.
+type HireSet struct{ Hire }
+
+func (a hireSet) decide(d *deciding) *Refusal {
+	if _, ok := d.s.Floor.Days[a.Day]; !ok {
+		return unknown("day")
+	}
+	if d.s.Money == nil {
+		return notHere()
+	}
+	was := d.s.Money.Hires[a.ID]
+	next := Hire{a.ID, a.Day, a.Name, a.From, a.Terms, was.Version + 1}
+	if r := first(idCheck(a.ID), needed("name of the hire", a.Name, 120), fresh("this hire", a.Base, was.Version, next, was)); r != nil {
+		return r
+	}
+	if err := a.Terms.Validate(); err != nil {
+		return wrong(err)
+	}
+	d.emit(HireSet{next})
+	return nil
+}
+
+func (HireSet) kind() string { return "hire.set" }
+func (HireSet) topic() Topic { return TopicMoney }
+func (e HireSet) apply(s *State, _ Event) {
+	s.Money.Hires = with(s.Money.Hires, e.ID, e.Hire)
+}
+
+type overtimeApprove struct {
+	ID     ApprovalID   `json:"id"`
+	Day    DayID        `json:"day"`
+	Until  when.Instant `json:"until"`
+	Amount money.Amount `json:"amount"`
+	Note   string       `json:"note"`
+}
+
+// OvertimeApproved allows a day to run on, up to an instant and an amount.
+type OvertimeApproved struct{ Approval }
+
+func (a overtimeApprove) decide(d *deciding) *Refusal {
+	if _, ok := d.s.Floor.Days[a.Day]; !ok {
+		return unknown("day")
+	}
+	if d.s.Money == nil {
+		return notHere()
+	}
+	if _, done := d.s.Money.Approvals[a.ID]; done {
+		return nil
+	}
+	if r := first(idCheck(a.ID), text("note", a.Note, 300)); r != nil {
+		return r
+	}
+	if err := a.Amount.Check(); err != nil {
+		return wrong(err)
+	}
+	if a.Amount.Minor < 0 || a.Until <= 0 {
+		return refuse(CodeBadArgs, "An approval needs a time and an amount that is not below zero.")
+	}
+	d.emit(OvertimeApproved{Approval{a.ID, a.Day, a.Until, a.Amount, d.in.Actor, d.at, a.Note}})
+	return nil
+}
+
+func (OvertimeApproved) kind() string { return "overtime.approved" }
+func (OvertimeApproved) topic() Topic { return TopicMoney }
+func (e OvertimeApproved) apply(s *State, _ Event) {
+	s.Money.Approvals = with(s.Money.Approvals, e.ID, e.Approval)
+}
+
+// Allowed is the widest approval of a day: the latest minute and the highest
+// amount anybody gave.
+func (m *Money) Allowed(day DayID) (until when.Instant, amount money.Amount) {
+	for _, a := range m.Approvals {
+		if a.Day != day {
+			continue
+		}
+		until = max(until, a.Until)
+		if a.Amount.Minor > amount.Minor {
+			amount = a.Amount
+		}
+	}
+	return until, amount
+}
