@@ -10,13 +10,13 @@ import (
 // Decide. Actor and Received come from the session and the desk, never from the
 // payload.
 type Intent struct {
-	ID       IntentID
-	Name     string
-	Version  int
-	Args     json.RawMessage
-	Actor    PersonID
-	Happened when.Instant // the device's claim, its clock's offset taken out
-	Received when.Instant // on the desk's clock; on a phone, on the phone's
+	ID       IntentID        `json:"id"`
+	Name     string          `json:"name"`
+	Version  int             `json:"version"`
+	Args     json.RawMessage `json:"args"`
+	Actor    PersonID        `json:"actor"`
+	Happened when.Instant    `json:"happened"` // the device's claim, its clock's offset taken out
+	Received when.Instant    `json:"received"` // on the desk's clock; on a phone, on the phone's
 }
 
 // Decision is what an accepted intent leads to. No events means that it was so

@@ -1,0 +1,260 @@
+package desk
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"runtime/debug"
+
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+	"fairday/sync/wire"
+)
+
+// Codes of refusals that the desk itself gives.
+const (
+	CodeIDTaken  shoot.Code = "id_taken"  // the id belongs to another edit
+	CodeSequence shoot.Code = "seq_taken" // the number belongs to another edit
+)
+
+// Batch is what shares one Append. Entries and Checkpoint are for the log; the
+// checkpoint must not be read after the desk's next call.
+type Batch struct {
+	Entries    []Entry
+	Checkpoint *Checkpoint // nil for none
+	Faults     []Fault     // for whoever keeps a log of errors
+
+	devices  map[DeviceKey]uint64     // last numbers that the batch moves
+	ids      map[shoot.IntentID]int   // where in Entries an id first is
+	verdicts map[DeviceKey][]answered // in order
+	from     map[DeviceKey]bool       // who is told when the batch is abandoned
+}
+
+// answered is a verdict and the entry whose events must not come after it; -1
+// where the entry is older than the batch.
+type answered struct {
+	verdict wire.Verdict
+	entry   int
+}
+
+// Fault is a panic in a rule. The edit has a refusal as its verdict and its
+// bytes are in its entry.
+type Fault struct {
+	Intent shoot.IntentID
+	Panic  string
+	Stack  []byte
+}
+
+func newBatch() *Batch {
+	return &Batch{devices: map[DeviceKey]uint64{}, ids: map[shoot.IntentID]int{},
+		verdicts: map[DeviceKey][]answered{}, from: map[DeviceKey]bool{}}
+}
+
+// submit takes edits of one device into the open batch. It stops at a gap and
+// gives the number that is missing, 0 for none.
+func (d *Desk) submit(actor shoot.PersonID, device shoot.DeviceID, m wire.Edits, now when.Instant) (missing uint64, err error) {
+	key := KeyOf(actor, device)
+	d.open.from[key] = true
+	for _, e := range m.Edits {
+		last := d.last(key)
+		if e.Seq > last+1 && e.Seq > m.After+1 {
+			return max(last, m.After) + 1, nil
+		}
+		first, known, err := d.find(e.ID)
+		if err != nil {
+			return 0, err
+		}
+		switch {
+		case known && first.Intent.Actor == actor && first.Device == device && first.DeviceSeq == e.Seq:
+			d.answer(key, first.Verdict, int(first.Seq-d.head)-1)
+		case e.Seq <= last && known:
+			d.answer(key, refused(e, CodeIDTaken), -1)
+		case e.Seq <= last:
+			d.answer(key, refused(e, CodeSequence), -1)
+		default:
+			if err := d.enter(actor, device, e, known, now); err != nil {
+				return 0, err
+			}
+		}
+	}
+	return 0, nil
+}
+
+// last is the number of a device's last edit, the open batch included.
+func (d *Desk) last(key DeviceKey) uint64 {
+	if n, ok := d.open.devices[key]; ok {
+		return n
+	}
+	return d.devices[key]
+}
+
+// find gives the first entry with an id, from the open batch or the log.
+func (d *Desk) find(id shoot.IntentID) (Entry, bool, error) {
+	if i, ok := d.open.ids[id]; ok {
+		return d.open.Entries[i], true, nil
+	}
+	return d.cfg.Log.Find(d.cfg.Shoot, id)
+}
+
+// answer puts a verdict into the stream of a device; entry is its place in the
+// open batch, negative when it is older.
+func (d *Desk) answer(key DeviceKey, v wire.Verdict, entry int) {
+	d.open.verdicts[key] = append(d.open.verdicts[key], answered{v, max(entry, -1)})
+}
+
+// enter decides an edit and makes an entry of it, whatever the verdict.
+func (d *Desk) enter(actor shoot.PersonID, device shoot.DeviceID, e wire.Edit, taken bool, now when.Instant) error {
+	in := shoot.Intent{ID: e.ID, Name: e.Name, Version: e.Version, Args: e.Args, Actor: actor,
+		Happened: e.Happened - e.Offset, Received: now}
+	entry := Entry{Seq: d.head + uint64(len(d.open.Entries)) + 1, Device: device, DeviceSeq: e.Seq,
+		Intent: in, Offset: e.Offset, DependsOn: e.DependsOn}
+	entry.Verdict = wire.Verdict{ID: e.ID, Seq: e.Seq, Result: wire.Accepted}
+	rootless, err := d.rootRefused(actor, e)
+	if err != nil {
+		return err
+	}
+	var decision shoot.Decision
+	switch {
+	case taken:
+		entry.Verdict = refused(e, CodeIDTaken)
+	case rootless:
+		entry.Verdict = refused(e, shoot.CodeRoot)
+	default:
+		decision, entry.Verdict = d.decide(in, entry.Verdict)
+	}
+	entry.Events = decision.Events
+	key := KeyOf(actor, device)
+	d.open.Entries = append(d.open.Entries, entry)
+	if !taken {
+		d.open.ids[e.ID] = len(d.open.Entries) - 1
+	}
+	d.open.devices[key] = e.Seq
+	d.answer(key, entry.Verdict, len(d.open.Entries)-1)
+	return nil
+}
+
+// rootRefused tells whether a request hangs on an edit of the same person that
+// was refused. A fact stands by itself.
+func (d *Desk) rootRefused(actor shoot.PersonID, e wire.Edit) (bool, error) {
+	if e.DependsOn == "" || shoot.IsFact(e.Name) {
+		return false, nil
+	}
+	root, ok, err := d.find(e.DependsOn)
+	return ok && root.Intent.Actor == actor && root.Verdict.Result == wire.Refused, err
+}
+
+// decide runs the rules against the running state and applies what follows. A
+// panic in them is a refusal, and the state is as it was before.
+func (d *Desk) decide(in shoot.Intent, v wire.Verdict) (decision shoot.Decision, verdict wire.Verdict) {
+	defer func() {
+		if p := recover(); p != nil {
+			d.open.Faults = append(d.open.Faults, Fault{in.ID, fmt.Sprint(p), debug.Stack()})
+			d.rewind()
+			v.Result, v.Refusal = wire.Refused, refusal(shoot.CodeFault)
+			decision, verdict = shoot.Decision{}, v
+		}
+	}()
+	decision, err := shoot.Decide(d.running, in)
+	var r *shoot.Refusal
+	switch {
+	case errors.As(err, &r):
+		v.Result, v.Refusal = wire.Refused, r
+		return shoot.Decision{}, v
+	case err != nil:
+		panic(err) // Decide promises a refusal
+	}
+	for _, ev := range decision.Events {
+		shoot.Apply(d.running, ev)
+	}
+	if decision.Flag != nil {
+		v.Result, v.Flag = wire.Flagged, decision.Flag
+	}
+	return decision, v
+}
+
+// rewind makes the running state afresh from what is committed and the entries
+// of the open batch.
+func (d *Desk) rewind() {
+	d.running = d.shown.Clone()
+	for _, e := range d.open.Entries {
+		for _, ev := range e.Events {
+			shoot.Apply(d.running, ev)
+		}
+	}
+}
+
+// refusal gives the sentence of a code of the desk.
+func refusal(c shoot.Code) *shoot.Refusal {
+	say := map[shoot.Code]string{
+		CodeIDTaken:     "This edit carries the name of another one. Enter it again.",
+		CodeSequence:    "This phone counted its edits wrongly. Enter it again.",
+		shoot.CodeRoot:  "This rests on an earlier edit of yours that was refused. Settle that one, then enter this again.",
+		shoot.CodeFault: "The server failed on this edit. It is kept for a look; tell the producer, and go on with the next thing.",
+	}[c]
+	return &shoot.Refusal{Code: c, Say: say}
+}
+
+func refused(e wire.Edit, c shoot.Code) wire.Verdict {
+	return wire.Verdict{ID: e.ID, Seq: e.Seq, Result: wire.Refused, Refusal: refusal(c)}
+}
+
+// Take closes the open batch and hands it out. Nothing but Commit or Abandon
+// may follow.
+func (d *Desk) Take() *Batch {
+	b := d.open
+	for i := len(b.Entries) - 1; i >= 0; i-- {
+		if touchesFloor(b.Entries[i].Events) {
+			b.Entries[i].Hash = d.running.FloorHash()
+			break
+		}
+	}
+	if end := d.head + uint64(len(b.Entries)); len(b.Entries) > 0 && end-d.pointed >= uint64(d.cfg.Every) {
+		devices := maps.Clone(d.devices)
+		maps.Copy(devices, b.devices)
+		b.Checkpoint = &Checkpoint{Seq: end, State: d.running, Devices: devices}
+	}
+	return b
+}
+
+func touchesFloor(events []shoot.Event) bool {
+	for _, e := range events {
+		if e.Topic() == shoot.TopicFloor {
+			return true
+		}
+	}
+	return false
+}
+
+// Commit makes a batch that is durable visible, and gives the frames, the
+// verdicts, and the farewells to those who now see something else.
+func (d *Desk) Commit(b *Batch) []Out {
+	for _, e := range b.Entries {
+		for _, ev := range e.Events {
+			shoot.Apply(d.shown, ev)
+		}
+		if e.Hash != "" {
+			d.hash = e.Hash
+		}
+		d.head = e.Seq
+	}
+	maps.Copy(d.devices, b.devices)
+	if b.Checkpoint != nil {
+		d.pointed = b.Checkpoint.Seq
+	}
+	d.open = newBatch()
+	return append(d.evict(), d.publish(b)...)
+}
+
+// Abandon forgets a batch that could not be made durable. The phones that sent
+// it are asked to come again.
+func (d *Desk) Abandon(b *Batch) []Out {
+	d.open = newBatch()
+	d.rewind()
+	var outs []Out
+	for _, c := range d.all() {
+		if b.from[c.key()] {
+			outs = append(outs, d.bye(c, wire.CodeUnavailable))
+		}
+	}
+	return outs
+}

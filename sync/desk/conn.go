@@ -1,0 +1,182 @@
+package desk
+
+import (
+	"encoding/json"
+	"slices"
+
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+	"fairday/sync/wire"
+)
+
+// conn is a connection that has said hello, or will.
+type conn struct {
+	id       ConnID
+	person   shoot.PersonID // from the session
+	device   shoot.DeviceID // "" before hello
+	audience shoot.Audience
+	epoch    int
+	n        uint64 // of the last frame or snapshot
+	seq      uint64 // of the last entry that the connection was told of
+}
+
+func (c *conn) key() DeviceKey { return KeyOf(c.person, c.device) }
+
+// Attach registers a connection whose session was checked: it speaks for that
+// person and nobody else.
+func (d *Desk) Attach(id ConnID, person shoot.PersonID) {
+	d.conns[id] = &conn{id: id, person: person}
+	d.order = append(d.order, id)
+}
+
+// Leave forgets a connection. One that is not there is passed over.
+func (d *Desk) Leave(id ConnID) {
+	if _, ok := d.conns[id]; ok {
+		delete(d.conns, id)
+		d.order = slices.DeleteFunc(d.order, func(o ConnID) bool { return o == id })
+	}
+}
+
+// all gives the connections that have said hello, in the order they came.
+func (d *Desk) all() []*conn {
+	var out []*conn
+	for _, id := range d.order {
+		if c := d.conns[id]; c.device != "" {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// Receive takes a message of a connection and gives what is to be said at once.
+// Edits join the open batch; their verdicts come with Commit.
+func (d *Desk) Receive(id ConnID, m wire.Message, now when.Instant) []Out {
+	c, ok := d.conns[id]
+	if !ok {
+		return nil // said after it was told goodbye
+	}
+	if hello, ok := m.(wire.Hello); ok {
+		if c.device != "" {
+			return []Out{d.bye(c, wire.CodeOrder)}
+		}
+		return d.hello(c, hello, now)
+	}
+	if ping, ok := m.(wire.Ping); ok {
+		return d.say(c, wire.Pong{N: ping.N, At: ping.At, Now: now, Last: c.n})
+	}
+	edits, ok := m.(wire.Edits)
+	if !ok || c.device == "" {
+		return []Out{d.bye(c, wire.CodeOrder)}
+	}
+	missing, err := d.submit(c.person, c.device, edits, now)
+	switch {
+	case err != nil:
+		return []Out{d.bye(c, wire.CodeUnavailable)}
+	case missing > 0:
+		return d.say(c, wire.Expect{Seq: missing})
+	}
+	return nil
+}
+
+// hello welcomes a connection and brings it up to what is committed.
+func (d *Desk) hello(c *conn, h wire.Hello, now when.Instant) []Out {
+	who := d.shown.Floor.People[c.person]
+	audience, ok := d.shown.AudienceOf(c.person)
+	key := KeyOf(c.person, h.Device)
+	switch {
+	case !ok:
+		return []Out{d.bye(c, wire.CodeRevoked)}
+	case h.Protocol > wire.Protocol:
+		return []Out{d.bye(c, wire.CodeProtocol)}
+	case h.Sent < d.devices[key]:
+		return []Out{d.bye(c, wire.CodeDevice)}
+	}
+	c.device, c.audience, c.epoch = h.Device, audience, who.Epoch
+	outs := d.say(c, wire.Welcome{Protocol: h.Protocol, Oldest: wire.Oldest, Now: now, Generation: d.generation,
+		Person: c.person, Role: audience.Role, Epoch: who.Epoch, Expect: d.devices[key] + 1})
+	if seq, ok := d.unsealed(c.person, c.epoch, h.Cursor); ok {
+		c.seq = seq
+		more, ok, err := d.catchUp(c)
+		if err != nil {
+			return append(outs, d.bye(c, wire.CodeUnavailable))
+		}
+		if ok {
+			return append(outs, more...)
+		}
+	}
+	return append(outs, d.snapshot(c))
+}
+
+// catchUp gives the frames that a connection has missed; false when there are
+// too many. How many is counted without what nobody but the producer sees.
+func (d *Desk) catchUp(c *conn) ([]Out, bool, error) {
+	missed, err := d.cfg.Log.Range(d.cfg.Shoot, c.seq, d.cfg.CatchUp+1, c.audience.Sees(shoot.TopicMoney))
+	if err != nil || len(missed) > d.cfg.CatchUp {
+		return nil, false, err
+	}
+	entries, err := code(missed)
+	if err != nil || len(entries) == 0 {
+		return nil, true, err
+	}
+	return d.frames(c, chunks(entries, c.audience), nil), true, nil
+}
+
+// snapshot gives everything that a connection's audience sees.
+func (d *Desk) snapshot(c *conn) Out {
+	state, err := json.Marshal(d.shown.For(c.audience))
+	if err != nil {
+		return d.bye(c, wire.CodeUnavailable)
+	}
+	cursor, err := d.sealed(c.person, c.epoch, d.head)
+	if err != nil {
+		return d.bye(c, wire.CodeUnavailable)
+	}
+	text, err := wire.Encode(wire.Snapshot{N: c.n + 1, Cursor: cursor, State: state, Hash: d.floorHash()})
+	if err != nil {
+		return d.bye(c, wire.CodeUnavailable)
+	}
+	c.n, c.seq = c.n+1, d.head
+	return Out{To: c.id, Text: text}
+}
+
+// say encodes a message that is outside the numbered stream.
+func (d *Desk) say(c *conn, m wire.Message) []Out {
+	text, err := wire.Encode(m)
+	if err != nil {
+		return []Out{d.bye(c, wire.CodeUnavailable)}
+	}
+	return []Out{{To: c.id, Text: text}}
+}
+
+// Bye ends a connection from the server's side: its session has ended, it is
+// too slow, the server stops. One that is not there gives nothing.
+func (d *Desk) Bye(id ConnID, code wire.Code) []Out {
+	if c, ok := d.conns[id]; ok {
+		return []Out{d.bye(c, code)}
+	}
+	return nil
+}
+
+func (d *Desk) bye(c *conn, code wire.Code) Out {
+	d.Leave(c.id)
+	text, err := wire.Encode(wire.ByeOf(code))
+	if err != nil { // it holds nothing that could fail
+		panic(err)
+	}
+	return Out{To: c.id, Text: text, Close: true}
+}
+
+// evict says goodbye to everybody whose access or epoch is not what it was when
+// they came; they hear nothing more of the old audience.
+func (d *Desk) evict() []Out {
+	var outs []Out
+	for _, c := range d.all() {
+		switch who := d.shown.Floor.People[c.person]; {
+		case who.Revoked:
+			outs = append(outs, d.bye(c, wire.CodeRevoked))
+		case who.Epoch != c.epoch:
+			outs = append(outs, d.bye(c, wire.CodeEpoch))
+		}
+	}
+	return outs
+}

@@ -1,0 +1,152 @@
+package desk
+
+import (
+	"crypto/cipher"
+	"fmt"
+	"io"
+	"maps"
+
+	"golang.org/x/crypto/chacha20poly1305"
+
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+	"fairday/sync/wire"
+)
+
+// Config is what a Desk is made of.
+type Config struct {
+	Log    Log
+	Shoot  string    // which shoot of the log
+	Key    [32]byte  // seals cursors; the same for the life of the store
+	Random io.Reader // nonces of cursors
+
+	Every   int // entries from one checkpoint to the next; 0 is 500
+	CatchUp int // visible entries up to which a phone is sent events and no snapshot; 0 is 2000
+}
+
+// ConnID names a connection; whoever runs the desk makes them up.
+type ConnID uint64
+
+// Out is one encoded message for one connection. After a message with Close
+// the connection is to be closed; the desk has forgotten it already.
+type Out struct {
+	To    ConnID
+	Text  []byte
+	Close bool
+}
+
+// Desk keeps one shoot. It belongs to one goroutine.
+type Desk struct {
+	cfg        Config
+	seal       cipher.AEAD
+	generation string
+
+	shown   *shoot.State // as committed: all that anybody has been told
+	running *shoot.State // shown and the open batch on top
+	head    uint64       // Seq of the last committed entry
+	pointed uint64       // Seq of the last checkpoint
+	hash    string       // of shown's floor, "" when not worked out
+	devices map[DeviceKey]uint64
+
+	open  *Batch
+	conns map[ConnID]*conn
+	order []ConnID // of conns, so that outs come in the same order each time
+}
+
+// Open loads a shoot; one that the log does not have starts empty.
+func Open(cfg Config) (*Desk, error) {
+	if cfg.Every == 0 {
+		cfg.Every = 500
+	}
+	if cfg.CatchUp == 0 {
+		cfg.CatchUp = 2000
+	}
+	seal, err := chacha20poly1305.NewX(cfg.Key[:])
+	if err != nil {
+		return nil, err
+	}
+	generation, err := cfg.Log.Generation(cfg.Shoot)
+	if err != nil {
+		return nil, err
+	}
+	cp, rest, err := cfg.Log.Load(cfg.Shoot)
+	if err != nil {
+		return nil, err
+	}
+	d := &Desk{cfg: cfg, seal: seal, generation: generation, head: cp.Seq, pointed: cp.Seq,
+		devices: maps.Clone(cp.Devices), conns: map[ConnID]*conn{}}
+	if d.devices == nil {
+		d.devices = map[DeviceKey]uint64{}
+	}
+	if d.shown = cp.State; d.shown == nil {
+		d.shown = shoot.New()
+	}
+	if err := d.replay(rest); err != nil {
+		return nil, err
+	}
+	d.running = d.shown.Clone()
+	d.open = newBatch()
+	return d, nil
+}
+
+// replay applies entries that were loaded. A panic on the way is ErrDamaged.
+func (d *Desk) replay(rest []Entry) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("%w: entry %d: %v", ErrDamaged, d.head+1, p)
+		}
+	}()
+	for _, e := range rest {
+		if e.Seq != d.head+1 {
+			return fmt.Errorf("%w: entry %d after %d", ErrDamaged, e.Seq, d.head)
+		}
+		for _, ev := range e.Events {
+			shoot.Apply(d.shown, ev)
+		}
+		d.head = e.Seq
+		d.devices[KeyOf(e.Intent.Actor, e.Device)] = e.DeviceSeq
+	}
+	return nil
+}
+
+// State is the shoot as committed. The caller must not change it, and must not
+// keep it past the next call of the desk.
+func (d *Desk) State() *shoot.State { return d.shown }
+
+// Head is the sequence number of the last committed entry.
+func (d *Desk) Head() uint64 { return d.head }
+
+// Generation names the history that the desk goes on with.
+func (d *Desk) Generation() string { return d.generation }
+
+// floorHash is the hash of the floor as committed.
+func (d *Desk) floorHash() string {
+	if d.hash == "" {
+		d.hash = d.shown.FloorHash()
+	}
+	return d.hash
+}
+
+// Flush makes the open batch durable and gives what there is to say about it.
+// The error is the log's; everything was rolled back then and the outs tell the
+// phones concerned.
+func (d *Desk) Flush() ([]Out, error) {
+	b := d.Take()
+	if len(b.Entries) > 0 {
+		if err := d.cfg.Log.Append(d.cfg.Shoot, b.Entries, b.Checkpoint); err != nil {
+			return d.Abandon(b), err
+		}
+	}
+	return d.Commit(b), nil
+}
+
+// Waiting tells whether the open batch holds anything to flush.
+func (d *Desk) Waiting() bool { return len(d.open.Entries) > 0 || len(d.open.verdicts) > 0 }
+
+// Record decides edits that the server itself makes, such as those of a plan
+// that is loaded: the actor is shoot.Desk and no connection hears the verdicts,
+// which are in the batch's entries. The error is the log's.
+func (d *Desk) Record(device shoot.DeviceID, edits []wire.Edit, now when.Instant) error {
+	_, err := d.submit(shoot.Desk, device, wire.Edits{Edits: edits}, now)
+	return err
+}

@@ -1,0 +1,86 @@
+package desk
+
+import (
+	"errors"
+
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+	"fairday/sync/wire"
+)
+
+// Entry is one intent in a shoot's log, with everything it led to. Entries are
+// never rewritten.
+type Entry struct {
+	Seq       uint64         `json:"seq"` // dense per shoot from 1
+	Device    shoot.DeviceID `json:"device"`
+	DeviceSeq uint64         `json:"deviceSeq"` // the edit's number on its device
+	Intent    shoot.Intent   `json:"intent"`
+	Offset    when.Instant   `json:"offset"` // as the phone sent it; the claim was Intent.Happened + Offset
+	DependsOn shoot.IntentID `json:"dependsOn,omitempty"`
+	Verdict   wire.Verdict   `json:"verdict"`
+	Events    []shoot.Event  `json:"events,omitempty"`
+	Hash      string         `json:"hash,omitempty"` // of the floor afterwards; on the last entry of a batch that changed it
+}
+
+// Money tells whether the entry is about money. Such an entry writes the money
+// plane and nothing else, and no other entry touches it.
+func (e Entry) Money() bool { return shoot.IsMoney(e.Intent.Name) }
+
+// DeviceKey names one person's device: a phone that two people use in turn
+// counts for each of them by itself.
+type DeviceKey string
+
+// KeyOf makes the key of a person's device.
+func KeyOf(p shoot.PersonID, d shoot.DeviceID) DeviceKey {
+	return DeviceKey(string(p) + "/" + string(d))
+}
+
+// Checkpoint is a shoot as it stood after an entry, so that opening a desk does
+// not replay the whole log.
+type Checkpoint struct {
+	Seq     uint64               `json:"seq"` // of the last entry in it, 0 for none
+	State   *shoot.State         `json:"state"`
+	Devices map[DeviceKey]uint64 `json:"devices"` // each device's last number
+}
+
+// Log is what a desk needs from a store. Calls for one shoot come from one
+// goroutine; calls for different shoots may come at once. What a log hands out
+// is the caller's to keep and is not changed by the log afterwards; the caller
+// does not change it either.
+//
+// Package logtest holds the suite that every Log must pass.
+type Log interface {
+	// Load gives the newest checkpoint and every entry after it, in order. A
+	// shoot that is not there has a Checkpoint with Seq 0 and a nil State, and
+	// no entries; that is no error. An entry or checkpoint that cannot be read
+	// is ErrDamaged.
+	Load(id string) (Checkpoint, []Entry, error)
+
+	// Append adds entries at the end, and the checkpoint when there is one. It
+	// is all or nothing, and durable before it returns; after an error nothing
+	// of it is there, now or after a restart. The first Seq must be that of the
+	// last entry plus one, and they are dense; otherwise it is ErrOrder. The
+	// first Append to a shoot makes it. The checkpoint's Seq is that of the last
+	// entry of the batch.
+	Append(id string, batch []Entry, cp *Checkpoint) error
+
+	// Range gives at most limit entries after a sequence number, in order;
+	// without those about money unless money is set, in which case a reader
+	// cannot tell how many were left out except by the sequence numbers.
+	Range(id string, after uint64, limit int, money bool) ([]Entry, error)
+
+	// Find gives the first entry with an intent's id; false when there is none.
+	// A later entry with the same id does not take its place.
+	Find(id string, intent shoot.IntentID) (Entry, bool, error)
+
+	// Generation names this history of a shoot: it is made durable at the first
+	// call, whether or not there are entries yet, and stays until the shoot is
+	// restored from a backup.
+	Generation(id string) (string, error)
+}
+
+// Errors of a Log, to be found with errors.Is.
+var (
+	ErrOrder   = errors.New("the entries do not follow the end of the log")
+	ErrDamaged = errors.New("the log cannot be read")
+)

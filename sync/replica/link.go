@@ -1,0 +1,124 @@
+package replica
+
+import (
+	"encoding/json"
+	"slices"
+
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+	"fairday/sync/wire"
+)
+
+// sendSize is how many bytes of edits go into one message, roughly; it leaves
+// the message below wire.MaxUp.
+const sendSize = wire.MaxUp - 2*shoot.MaxArgs
+
+// Connected starts a connection: hello is the first thing said on it.
+func (r *Replica) Connected(now when.Instant) Step {
+	var step Step
+	r.link = link{up: true, opened: now, heard: now, pinged: now, moved: now, trip: -1}
+	r.say(&step, wire.Hello{Protocol: wire.Protocol, App: r.app, Device: r.device, Cursor: r.cursor,
+		Generation: r.generation, Sent: max(r.known, r.highest())})
+	return step
+}
+
+func (r *Replica) highest() uint64 {
+	if n := len(r.rows); n > 0 {
+		return r.rows[n-1].Seq
+	}
+	return 0
+}
+
+// Disconnected ends the connection, whoever closed it.
+func (r *Replica) Disconnected(now when.Instant) Step {
+	step := Step{Changed: r.link.welcome}
+	r.link = link{}
+	if r.dirty {
+		r.cache(&step, now)
+	}
+	return step
+}
+
+// Tick is called about once a second. It keeps the connection honest, stores
+// the cache and lets go of what has lingered long enough.
+func (r *Replica) Tick(now when.Instant) Step {
+	var step Step
+	r.rows = slices.DeleteFunc(r.rows, func(row Row) bool {
+		v := row.Verdict
+		old := v != nil && (v.Result == wire.Accepted || v.Result == wire.Flagged && row.Seen) && now-row.Acked >= Linger
+		if old {
+			step.Drop = append(step.Drop, row.Seq)
+		}
+		return old
+	})
+	if r.dirty && (now-r.stored >= cacheEvery || now < r.stored) {
+		r.cache(&step, now)
+	}
+	l := &r.link
+	if !l.up {
+		return step
+	}
+	if now < l.heard { // the phone's clock was set back
+		l.heard, l.pinged, l.moved, l.trip = now, now, now, -1
+	}
+	if now-l.heard >= deadAfter || !l.welcome && now-l.opened >= pingEvery {
+		return lost(step)
+	}
+	if !l.welcome {
+		return step
+	}
+	if now-l.pinged >= pingEvery {
+		l.pinged, l.pings = now, l.pings+1
+		r.say(&step, wire.Ping{N: l.pings, At: now})
+	}
+	if now-l.moved >= offerAgain && len(r.Pending()) > 0 {
+		l.sent, l.rewound = 0, 0
+		r.send(&step, now)
+	}
+	return step
+}
+
+// send sends every waiting edit that has not been sent on this connection, in
+// order, up to the first number that another tab has given and this one has not
+// been told of.
+func (r *Replica) send(step *Step, now when.Instant) {
+	l := &r.link
+	if !l.welcome {
+		return
+	}
+	var m wire.Edits
+	size := 0
+	flush := func() {
+		if len(m.Edits) > 0 {
+			r.say(step, m)
+			l.moved = now
+		}
+		m, size = wire.Edits{}, 0
+	}
+	for _, row := range r.rows {
+		if row.Verdict != nil || row.Seq <= l.sent || row.Seq > r.known {
+			continue
+		}
+		e := row.Edit
+		e.Seq = row.Seq
+		if row.Seq > l.expect { // what lies between has its verdict or was discarded
+			flush()
+			m.After = row.Seq - 1
+		}
+		m.Edits, size = append(m.Edits, e), size+len(e.Args)+512
+		l.sent, l.expect = row.Seq, max(l.expect, row.Seq+1)
+		if len(m.Edits) == wire.MaxEdits || size > sendSize {
+			flush()
+		}
+	}
+	flush()
+}
+
+// say adds a message to what is to be sent.
+func (r *Replica) say(step *Step, m wire.Message) {
+	text, err := wire.Encode(m)
+	if err != nil { // arguments were checked to be JSON when they were entered
+		panic(err)
+	}
+	step.Send = append(step.Send, json.RawMessage(text))
+}

@@ -1,0 +1,248 @@
+package wire
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"unicode/utf8"
+
+	"github.com/google/uuid"
+
+	"fairday/domain/shoot"
+)
+
+// Encode writes a message. It never fails for values that this package can
+// hold, except a raw part that is not JSON.
+func Encode(m Message) ([]byte, error) {
+	body, err := plain(m)
+	if err != nil {
+		return nil, err
+	}
+	out := append(make([]byte, 0, len(body)+24), `{"type":"`...)
+	out = append(append(out, m.name()...), `",`...)
+	return append(out, body[1:]...), nil // every message has at least one field
+}
+
+// EncodeFrame writes a Frame whose events are encoded already, as a JSON array,
+// so that one encoding serves every connection of an audience.
+func EncodeFrame(n uint64, cursor string, events []byte, verdicts []Verdict, hash string) ([]byte, error) {
+	out := make([]byte, 0, len(events)+len(cursor)+len(hash)+96+len(verdicts)*128)
+	out = strconv.AppendUint(append(out, `{"type":"frame","n":`...), n, 10)
+	out = append(strconv.AppendQuote(append(out, `,"cursor":`...), cursor), `,"events":`...)
+	out = append(out, events...)
+	if len(verdicts) > 0 {
+		v, err := plain(verdicts)
+		if err != nil {
+			return nil, err
+		}
+		out = append(append(out, `,"verdicts":`...), v...)
+	}
+	if hash != "" {
+		out = strconv.AppendQuote(append(out, `,"hash":`...), hash)
+	}
+	return append(out, '}'), nil
+}
+
+// plain encodes without the detours that JSON inside HTML would need, so that a
+// text is never longer than it was when its size was checked.
+func plain(v any) ([]byte, error) {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(v); err != nil {
+		return nil, err
+	}
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), nil
+}
+
+// DecodeUp reads what a phone sent: a Hello, Edits or Ping. The error is an
+// *Error.
+func DecodeUp(b []byte) (Message, error) {
+	kind, err := open(b, MaxUp)
+	if err != nil {
+		return nil, err
+	}
+	switch kind {
+	case "hello":
+		return finish(b, true, Hello.check)
+	case "edits":
+		return finish(b, true, Edits.check)
+	case "ping":
+		return finish[Ping](b, true, nil)
+	}
+	return nil, unknownType(kind)
+}
+
+// DecodeDown reads what a desk sent. Fields it does not know are passed over.
+// The error is an *Error.
+func DecodeDown(b []byte) (Message, error) {
+	kind, err := open(b, MaxDown)
+	if err != nil {
+		return nil, err
+	}
+	switch kind {
+	case "welcome":
+		return finish[Welcome](b, false, nil)
+	case "snapshot":
+		return finish[Snapshot](b, false, nil)
+	case "frame":
+		return finish[Frame](b, false, nil)
+	case "expect":
+		return finish[Expect](b, false, nil)
+	case "pong":
+		return finish[Pong](b, false, nil)
+	case "bye":
+		return finish[Bye](b, false, nil)
+	}
+	return nil, unknownType(kind)
+}
+
+// DecodePost reads a visit in one request. The error is an *Error.
+func DecodePost(b []byte) (Post, error) {
+	if err := sized(b, MaxUp); err != nil {
+		return Post{}, err
+	}
+	var p Post
+	if err := read(b, true, &p); err != nil {
+		return Post{}, malformed(err)
+	}
+	if t := p.Hello.Type; t != "" && t != "hello" {
+		return Post{}, unknownType(t)
+	}
+	p.Hello.Type = ""
+	if err := p.Hello.check(); err != nil {
+		return Post{}, err
+	}
+	return p, Edits{After: p.After, Edits: p.Edits}.check()
+}
+
+func sized(b []byte, most int) error {
+	if len(b) > most {
+		return &Error{CodeTooLarge, fmt.Errorf("%d bytes, %d fit", len(b), most)}
+	}
+	if !utf8.Valid(b) {
+		return malformed(errors.New("not UTF-8"))
+	}
+	return nil
+}
+
+// open finds the type of a message.
+func open(b []byte, most int) (string, error) {
+	if err := sized(b, most); err != nil {
+		return "", err
+	}
+	var h head
+	if err := json.Unmarshal(b, &h); err != nil {
+		return "", malformed(err)
+	}
+	if h.Type == "" {
+		return "", malformed(errors.New("no type"))
+	}
+	return h.Type, nil
+}
+
+// finish reads a whole message and checks it.
+func finish[M Message](b []byte, strict bool, check func(M) error) (Message, error) {
+	m := new(M)
+	if err := read(b, strict, m); err != nil {
+		return nil, malformed(err)
+	}
+	if check != nil {
+		if err := check(*m); err != nil {
+			return nil, err
+		}
+	}
+	if h, ok := any(m).(interface{ untype() }); ok {
+		h.untype()
+	}
+	return *m, nil
+}
+
+func (h *head) untype() { h.Type = "" }
+
+// read decodes exactly one JSON value.
+func read(b []byte, strict bool, into any) error {
+	dec := json.NewDecoder(bytes.NewReader(b))
+	if strict {
+		dec.DisallowUnknownFields()
+	}
+	if err := dec.Decode(into); err != nil {
+		return err
+	}
+	if _, err := dec.Token(); err != io.EOF {
+		return errors.New("something follows the message")
+	}
+	return nil
+}
+
+func malformed(err error) error { return &Error{CodeMalformed, err} }
+
+func unknownType(kind string) error {
+	if len(kind) > 40 {
+		kind = kind[:40]
+	}
+	return &Error{CodeUnknownType, fmt.Errorf("%q", kind)}
+}
+
+func (h Hello) check() error {
+	switch {
+	case h.Protocol < 1:
+		return malformed(errors.New("no protocol"))
+	case !isID(h.Device):
+		return malformed(errors.New("the device is not an id"))
+	case len(h.App) > maxText || len(h.Generation) > maxText || len(h.Cursor) > maxSeal:
+		return &Error{CodeTooLarge, errors.New("a text in hello")}
+	case h.Sent > MaxSeq:
+		return malformed(errors.New("sent is too large"))
+	}
+	return nil
+}
+
+func (m Edits) check() error {
+	if len(m.Edits) > MaxEdits {
+		return &Error{CodeTooMany, fmt.Errorf("%d edits, %d fit", len(m.Edits), MaxEdits)}
+	}
+	if m.After > MaxSeq {
+		return malformed(errors.New("after is too large"))
+	}
+	last := m.After
+	for _, e := range m.Edits {
+		if err := e.check(); err != nil {
+			return err
+		}
+		if e.Seq <= last {
+			return malformed(fmt.Errorf("edit %d follows %d", e.Seq, last))
+		}
+		last = e.Seq
+	}
+	return nil
+}
+
+// check looks at the envelope only: what is wrong inside an edit is for a
+// verdict to say, so that it does not hold up the edits behind it.
+func (e Edit) check() error {
+	switch {
+	case !isID(e.ID):
+		return malformed(fmt.Errorf("edit %d has no id", e.Seq))
+	case e.DependsOn != "" && !isID(e.DependsOn):
+		return malformed(fmt.Errorf("edit %d depends on what is not an id", e.Seq))
+	case e.Seq == 0 || e.Seq > MaxSeq:
+		return malformed(errors.New("an edit without a number"))
+	case len(e.Name) > maxText:
+		return &Error{CodeTooLarge, fmt.Errorf("name of edit %d", e.Seq)}
+	case len(e.Args) > shoot.MaxArgs:
+		return &Error{CodeTooLarge, fmt.Errorf("edit %d: %d bytes of arguments, %d fit", e.Seq, len(e.Args), shoot.MaxArgs)}
+	case len(e.Args) == 0:
+		return malformed(fmt.Errorf("edit %d has no arguments", e.Seq))
+	}
+	return nil
+}
+
+// isID tells whether an id is a UUID in its one canonical form.
+func isID[T ~string](id T) bool {
+	u, err := uuid.Parse(string(id))
+	return err == nil && u.String() == string(id)
+}
