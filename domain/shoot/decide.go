@@ -266,7 +266,7 @@ func wrong(err error) *Refusal {
 	if err == nil || errors.As(err, &r) {
 		return r
 	}
-	return refuse(CodeBadArgs, "%s", err.Error())
+	return refuse(CodeBadArgs, "That cannot stand: %s.", err.Error())
 }
 
 // text checks what a person wrote: its length in characters and that it holds

@@ -56,7 +56,9 @@ func newStage(t testing.TB) *stage {
 	desk := func(name string, args any) { t.Helper(); st.must(Desk, now, name, args) }
 	desk("shoot.set", shootSet{Title: "Winter table", Client: "Halden & Rook"})
 	desk("day.set", daySet{ID: day1, Name: "Day 1", Date: testDate, Zone: testZone})
-	for p, role := range map[PersonID]Role{ada: Producer, art: ArtDirector, cam: Photographer, prop: PropStylist, food: FoodStylist, cust: Client, cook: Caterer, crew: Crew} {
+	roles := []Role{Producer, ArtDirector, Photographer, PropStylist, FoodStylist, Client, Caterer, Crew}
+	for i, p := range []PersonID{ada, art, cam, prop, food, cust, cook, crew} {
+		role := roles[i]
 		desk("person.set", personSet{ID: p, Name: "Person " + role.Label(), Role: role, Phone: "555-0100"})
 	}
 	desk("setup.set", setupSet{ID: table, Name: "Table by the window", Minutes: 20})
