@@ -174,4 +174,3 @@ func (st *stage) progress(want Progress, shot ShotID) {
 		st.t.Fatalf("shot %s is %s, want %s", st.s.Floor.Shots[shot].Number, got, want)
 	}
 }
-
