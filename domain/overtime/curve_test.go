@@ -1,0 +1,203 @@
+package overtime
+
+import (
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"testing"
+
+	"fairday/domain/money"
+	"fairday/domain/when"
+)
+
+// Two people and a place by hand. Ines: $600 for 10 h, x1.5 after, by the half
+// hour, in at 09:00: $45 each from 19:01. Tomas, not in yet, called 10:00 on $500
+// for 10 h, x1 by the hour: $50 each from 20:01. The loft: $1200 for 10 h from
+// 09:00, $150 an hour started: from 19:01.
+func TestCurveByHand(t *testing.T) {
+	curves, err := Expose([]Engagement{
+		{"ines", "Ines Marlow", Terms{Basis: Day, Rate: usd(60000), Included: 600, Step: 30, Bands: bands(t, 600, "1.5")}, Hours{Call: at(0), In: at(0)}},
+		{"tomas", "Tomas Reed", Terms{Basis: Day, Rate: usd(50000), Included: 600, Step: 60}, Hours{Call: at(60)}},
+		{"loft", "The loft", Terms{Basis: Hire, Rate: usd(120000), Included: 600, Base: usd(15000), Step: 60}, Hours{Call: at(0)}},
+		{"wren", "Wren Oakes", Terms{Basis: AllIn, Rate: usd(90000)}, Hours{In: at(0)}},
+	}, at(540), at(690))
+	if err != nil || len(curves) != 1 {
+		t.Fatal(curves, err)
+	}
+	want := Curve{"USD", at(540), at(690), usd(0), []Step{
+		{at(601), usd(19500), usd(19500), []string{"ines", "loft"}},
+		{at(631), usd(4500), usd(24000), []string{"ines"}},
+		{at(661), usd(24500), usd(48500), []string{"ines", "tomas", "loft"}},
+	}}
+	if !reflect.DeepEqual(curves[0], want) {
+		t.Errorf("\n%+v, want\n%+v", curves[0], want)
+	}
+	c := curves[0]
+	for _, p := range []struct {
+		wrap when.Instant
+		want int64
+	}{{at(0), 0}, {at(600), 0}, {at(601) - 1, 0}, {at(601), 19500}, {at(630), 19500}, {at(631), 24000}, {at(5000), 48500}} {
+		if got := c.At(p.wrap); got != usd(p.want) {
+			t.Errorf("at %d: %v, want %d", p.wrap, got, p.want)
+		}
+	}
+	if s, ok := c.Next(at(601)); !ok || s.At != at(631) || !slices.Equal(s.Keys, []string{"ines"}) {
+		t.Error(s, ok)
+	}
+	if s, ok := c.Next(at(601) - 1); !ok || s.At != at(601) {
+		t.Error(s, ok)
+	}
+	if _, ok := c.Next(at(661)); ok {
+		t.Error("a step after the last")
+	}
+}
+
+// crew makes up engagements: in, signed out, not in yet; in two currencies.
+func crew(t *testing.T, r *rand.Rand, n int) []Engagement {
+	var out []Engagement
+	for i := range n {
+		terms, h := anyTerms(t, r), anyHours(r)
+		if r.IntN(4) == 0 {
+			terms = inPounds(terms)
+		}
+		switch r.IntN(4) {
+		case 0: // signed out
+		case 1: // not in yet
+			h = Hours{Call: at(r.IntN(400))}
+		default:
+			h = h.open()
+		}
+		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms, h})
+	}
+	return out
+}
+
+func inPounds(t Terms) Terms {
+	t.Rate.Currency = "GBP"
+	if t.Base.Minor != 0 {
+		t.Base.Currency = "GBP"
+	}
+	for i := range t.Meal.Amounts {
+		t.Meal.Amounts[i].Currency = "GBP"
+	}
+	return t
+}
+
+// At every minute the curve is what Pay says for everybody, and who is named at
+// a step is exactly who costs more than the minute before.
+func TestCurveIsPayAtEveryMinute(t *testing.T) {
+	for seed := range 60 {
+		r := rand.New(rand.NewPCG(uint64(seed), 3))
+		people := crew(t, r, 1+r.IntN(6))
+		from, to := r.IntN(900)-60, 0
+		to = from + r.IntN(1000)
+		curves, err := Expose(people, at(from), at(to))
+		if err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		for _, c := range curves {
+			checkCurve(t, seed, c, people, from, to)
+		}
+	}
+}
+
+func checkCurve(t *testing.T, seed int, c Curve, people []Engagement, from, to int) {
+	t.Helper()
+	before, step := map[string]int64{}, 0
+	for mins := from; mins <= to; mins++ {
+		var sum int64
+		var rose []string
+		for _, p := range people {
+			if p.Terms.Rate.Currency != c.Currency {
+				continue
+			}
+			s := pay(t, p.Terms, p.Hours.Wrapped(at(mins)))
+			cost := s.Overtime.Minor + s.Penalty.Minor
+			if cost < before[p.Key] {
+				t.Fatalf("seed %d: %s falls at %d", seed, p.Key, mins)
+			}
+			if cost > before[p.Key] {
+				rose = append(rose, p.Key)
+			}
+			before[p.Key] = cost
+			sum += cost
+		}
+		if got := c.At(at(mins)); got != money.Of(sum, c.Currency) {
+			t.Fatalf("seed %d, minute %d: curve %v, pay %d", seed, mins, got, sum)
+		}
+		if mins == from || len(rose) == 0 {
+			continue
+		}
+		if step == len(c.Steps) || c.Steps[step].At != at(mins) || !slices.Equal(c.Steps[step].Keys, rose) {
+			t.Fatalf("seed %d, minute %d: steps %+v, rose %v", seed, mins, c.Steps, rose)
+		}
+		step++
+	}
+	if step != len(c.Steps) {
+		t.Fatalf("seed %d: %d steps more than rises", seed, len(c.Steps)-step)
+	}
+}
+
+// One currency a curve, in order; what cannot be reckoned is named and does not
+// take the others with it.
+func TestCurvesByCurrencyAndWithoutTheUnsound(t *testing.T) {
+	pounds := inPounds(lateMeals(30, 2500))
+	curves, err := Expose([]Engagement{
+		{"a", "Ines Marlow", lateMeals(30, 2500), Hours{In: at(0)}},
+		{"b", "Tomas Reed", pounds, Hours{In: at(0)}},
+		{"c", "Wren Oakes", Terms{}, Hours{In: at(0)}},
+		{"d", "Ada Finch", pounds, Hours{In: at(0), Meals: []Break{{at(300), 0}}}},
+	}, at(0), at(361))
+	if len(curves) != 2 || curves[0].Currency != "GBP" || curves[1].Currency != "USD" {
+		t.Fatal(curves)
+	}
+	if got := curves[0].At(at(361)); got != money.Of(2500, "GBP") {
+		t.Error(got)
+	}
+	var who *EngagementError
+	if !errors.As(err, &who) || who.Key != "c" || !errors.Is(err, &Error{Code: CodeBasis}) || !errors.Is(err, &Error{Code: CodeMealOpen}) {
+		t.Error(err)
+	}
+	if none, err := Expose(nil, at(0), at(60)); err != nil || len(none) != 0 {
+		t.Error(none, err)
+	}
+}
+
+func benchCrew(b *testing.B, step int64) []Engagement {
+	var out []Engagement
+	for i := range 60 {
+		terms := Terms{Basis: Day, Rate: usd(60000 + int64(i)*1000), Included: 600, Step: step, Divisor: ByWeighted,
+			Bands: bands(b, 480, "1.5", 720, "2"), Meal: MealRule{Due: 360, Next: 360, Every: 30, Amounts: []money.Amount{usd(2500), usd(3500), usd(5000)}}}
+		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms,
+			Hours{Call: at(i % 90), In: at(i%90 - 5), Meals: []Break{{at(300), at(345)}}}})
+	}
+	return out
+}
+
+// The curve for 60 people from two hours before the end of the included time to
+// eight hours after, once by the half hour and once by the exact minute.
+func BenchmarkExpose(b *testing.B) {
+	for name, step := range map[string]int64{"half hours": 30, "minutes": 0} {
+		b.Run(name, func(b *testing.B) {
+			people := benchCrew(b, step)
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := Expose(people, at(525), at(1125)); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkAt(b *testing.B) {
+	curves, err := Expose(benchCrew(b, 30), at(525), at(1125))
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		curves[0].At(at(1000))
+	}
+}

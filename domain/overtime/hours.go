@@ -1,0 +1,140 @@
+package overtime
+
+import (
+	"slices"
+
+	"fairday/domain/when"
+)
+
+// Hours are one person's, place's or thing's time on one day.
+type Hours struct {
+	Call  when.Instant `json:"call"` // the clock does not start before it; 0 for no call
+	In    when.Instant `json:"in"`   // signed in; 0 counts from the call
+	Out   when.Instant `json:"out"`  // signed out; 0 while on the clock
+	Meals []Break      `json:"meals"`
+}
+
+// Break is a meal. To is zero while it lasts.
+type Break struct {
+	From when.Instant `json:"from"`
+	To   when.Instant `json:"to"`
+}
+
+// Wrapped closes hours that are open as if the day ended at that instant: later
+// meals are left out and a meal under way ends there. Who has not started yet
+// has worked nothing. Hours with a sign-out are returned as they are.
+func (h Hours) Wrapped(at when.Instant) Hours {
+	if h.Out != 0 {
+		return h
+	}
+	h.Out = max(at, h.In, h.Call)
+	var meals []Break
+	for _, m := range h.Meals {
+		if m.From >= h.Out {
+			continue
+		}
+		if m.To == 0 || m.To > h.Out {
+			m.To = h.Out
+		}
+		meals = append(meals, m)
+	}
+	h.Meals = meals
+	return h
+}
+
+// MealEnds gives a meal under way the end that is planned for it, so that the
+// time after it can be reckoned.
+func (h Hours) MealEnds(at when.Instant) Hours {
+	h.Meals = slices.Clone(h.Meals)
+	for i, m := range h.Meals {
+		if m.To == 0 {
+			h.Meals[i].To = max(at, m.From)
+		}
+	}
+	return h
+}
+
+// span is from a minute up to but not including another, in minutes since 1970.
+type span struct{ from, to int64 }
+
+// day is hours that make sense, in whole minutes.
+type day struct {
+	start, out int64  // out is 0 while open
+	meals      []span // in order, on the clock, each a minute at least
+}
+
+// minute is the minute an instant reads on a clock.
+func minute(i when.Instant) int64 { return int64(i / when.Minute) }
+
+func instant(minute int64) when.Instant { return when.Instant(minute) * when.Minute }
+
+// day checks the hours and counts them in minutes.
+func (h Hours) day() (day, *Error) {
+	in, call, out := minute(h.In), minute(h.Call), minute(h.Out)
+	first := in // the earliest a meal can be
+	if in <= 0 {
+		first = call
+	}
+	d := day{start: max(in, call)}
+	switch {
+	case first <= 0:
+		return d, fail(CodeHoursStart, "there is neither a sign-in nor a call; sign in first, or write the call")
+	case h.Out != 0 && out < first:
+		return d, fail(CodeOutBeforeIn, "signed out %s before the start; correct one of the two", when.Elapsed(first-out))
+	case h.Out != 0 && out-d.start > longestDay:
+		return d, fail(CodeHoursLong, "%s on one clock is more than a day can have; a sign-out may be missing, split the hours by day", when.Elapsed(out-d.start))
+	}
+	if h.Out != 0 {
+		d.out = max(out, d.start)
+	}
+	last := int64(0)
+	for i, m := range h.Meals {
+		from, to := minute(m.From), minute(m.To)
+		switch {
+		case m.To == 0 && h.Out == 0:
+			return d, fail(CodeMealOpen, "meal %d has no end yet; end it, or say when it is planned to end", i+1)
+		case m.To == 0:
+			to = out
+		}
+		switch {
+		case from < first:
+			return d, fail(CodeMealBeforeIn, "meal %d starts before the sign-in; correct one of the two", i+1)
+		case h.Out != 0 && (from > out || to > out):
+			return d, fail(CodeMealAfterOut, "meal %d ends after the sign-out; correct one of the two", i+1)
+		case to < from || from < last:
+			return d, fail(CodeMealOrder, "meal %d ends before it starts or overlaps the one before; correct its times", i+1)
+		}
+		last = to
+		if from = max(from, d.start); to > from {
+			d.meals = append(d.meals, span{from, to})
+		}
+	}
+	return d, nil
+}
+
+// worked is how many minutes are worked from the start up to minute w.
+func (d day) worked(w int64, mealPaid bool) int64 {
+	n := max(w-d.start, 0)
+	if mealPaid {
+		return n
+	}
+	for _, m := range d.meals {
+		n -= max(min(m.to, w)-m.from, 0)
+	}
+	return n
+}
+
+// reached is the first minute by which so many minutes have been worked. Where
+// a meal lies exactly there, after gives the minute work goes on instead.
+func (d day) reached(worked int64, mealPaid, after bool) int64 {
+	w := d.start + worked
+	if mealPaid {
+		return w
+	}
+	for _, m := range d.meals {
+		if m.from < w || (after && m.from == w) {
+			w += m.to - m.from
+		}
+	}
+	return w
+}

@@ -1,0 +1,177 @@
+package overtime
+
+import (
+	"errors"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"strconv"
+	"strings"
+	"testing"
+
+	"fairday/domain/money"
+	"fairday/domain/when"
+)
+
+func dayTerms(t testing.TB) Terms {
+	return Terms{Basis: Day, Rate: usd(60000), Included: 600, Bands: bands(t, 600, "1.5", 720, "2")}
+}
+
+func TestRefusals(t *testing.T) {
+	terms := func(change func(*Terms)) error {
+		c := dayTerms(t)
+		change(&c)
+		err := c.Validate()
+		if _, payErr := Pay(c, Hours{In: at(0), Out: at(60)}); !errors.Is(payErr, err) {
+			t.Errorf("Validate says %v, Pay says %v", err, payErr)
+		}
+		return err
+	}
+	meal := func(change func(*MealRule)) error {
+		return terms(func(c *Terms) {
+			c.Meal = lateMeals(30, 2500).Meal
+			change(&c.Meal)
+		})
+	}
+	hours := func(h Hours) error { _, err := Pay(dayTerms(t), h); return err }
+	curve := func(h Hours, from, to when.Instant) error {
+		_, err := Expose([]Engagement{{"p1", "Ines Marlow", dayTerms(t), h}}, from, to)
+		return err
+	}
+	week := func(mins int64) error { _, err := PayWorked(dayTerms(t), mins); return err }
+	seen := map[string]bool{}
+	for name, c := range map[string]struct {
+		err  error
+		code string
+	}{
+		"no basis":                {terms(func(c *Terms) { c.Basis = "" }), CodeBasis},
+		"unknown basis":           {terms(func(c *Terms) { c.Basis = "weekly" }), CodeBasis},
+		"no currency":             {terms(func(c *Terms) { c.Rate = money.Amount{} }), CodeCurrency},
+		"unknown currency":        {terms(func(c *Terms) { c.Rate.Currency = "ABC" }), CodeCurrency},
+		"negative rate":           {terms(func(c *Terms) { c.Rate.Minor = -1 }), CodeRate},
+		"no rate":                 {terms(func(c *Terms) { c.Rate.Minor = 0 }), CodeRate},
+		"divisor zero":            {terms(func(c *Terms) { c.Included = 0 }), CodeIncluded},
+		"negative included":       {terms(func(c *Terms) { c.Included = -600 }), CodeIncluded},
+		"40-hour day":             {terms(func(c *Terms) { c.Included = 40 * 60 }), CodeIncluded},
+		"hire without hours":      {terms(func(c *Terms) { c.Basis, c.Included = Hire, 0 }), CodeIncluded},
+		"hourly with included":    {terms(func(c *Terms) { c.Basis = Hourly }), CodeIncluded},
+		"all-in with bands":       {terms(func(c *Terms) { c.Basis, c.Included = AllIn, 0 }), CodeIncluded},
+		"all-in with a step":      {terms(func(c *Terms) { *c = Terms{Basis: AllIn, Rate: usd(1), Step: 30} }), CodeIncluded},
+		"unknown divisor":         {terms(func(c *Terms) { c.Divisor = "daily" }), CodeDivisor},
+		"divisor for hourly":      {terms(func(c *Terms) { c.Basis, c.Included, c.Divisor = Hourly, 0, ByIncluded }), CodeDivisor},
+		"divisor for all-in":      {terms(func(c *Terms) { *c = Terms{Basis: AllIn, Rate: usd(1), Divisor: ByIncluded} }), CodeDivisor},
+		"weighted, no band in it": {terms(func(c *Terms) { c.Divisor = ByWeighted }), CodeDivisor},
+		"weighted, no band":       {terms(func(c *Terms) { c.Divisor, c.Bands = ByWeighted, nil }), CodeDivisor},
+		"base and divisor":        {terms(func(c *Terms) { c.Base, c.Divisor = usd(5000), ByIncluded }), CodeBase},
+		"base for hourly":         {terms(func(c *Terms) { c.Basis, c.Included, c.Base = Hourly, 0, usd(5000) }), CodeBase},
+		"base of nothing":         {terms(func(c *Terms) { c.Base = usd(0) }), CodeBase},
+		"negative base":           {terms(func(c *Terms) { c.Base = usd(-5000) }), CodeBase},
+		"base in pounds":          {terms(func(c *Terms) { c.Base = money.Of(5000, "GBP") }), CodeCurrency},
+		"bands out of order":      {terms(func(c *Terms) { c.Bands = bands(t, 720, "2", 600, "1.5") }), CodeBandOrder},
+		"two bands at once":       {terms(func(c *Terms) { c.Bands = bands(t, 600, "2", 600, "1.5") }), CodeBandOrder},
+		"negative band":           {terms(func(c *Terms) { c.Bands = bands(t, -1, "2") }), CodeBandOrder},
+		"band past the week":      {terms(func(c *Terms) { c.Bands = bands(t, 169*60, "2") }), CodeBandOrder},
+		"times nothing":           {terms(func(c *Terms) { c.Bands = []Band{{After: 600}} }), CodeBandTimes},
+		"times below nought":      {terms(func(c *Terms) { c.Bands = bands(t, 600, "-1.5") }), CodeBandTimes},
+		"times 150":               {terms(func(c *Terms) { c.Bands = bands(t, 600, "150") }), CodeBandTimes},
+		"times too fine":          {terms(func(c *Terms) { c.Bands = bands(t, 600, "1.00001") }), CodeBandTimes},
+		"times not reduced":       {terms(func(c *Terms) { c.Bands = []Band{{600, money.Ratio{Num: 3, Den: -2}}} }), CodeBandTimes},
+		"step of seven":           {terms(func(c *Terms) { c.Step = 7 }), CodeStep},
+		"negative step":           {terms(func(c *Terms) { c.Step = -15 }), CodeStep},
+		"unknown rule":            {terms(func(c *Terms) { c.Step, c.StepRule = 15, "down" }), CodeStepRule},
+		"a rule without a step":   {terms(func(c *Terms) { c.StepRule = StepUp }), CodeStepRule},
+		"negative grace":          {terms(func(c *Terms) { c.Grace = -1 }), CodeGrace},
+		"grace of a day":          {terms(func(c *Terms) { c.Grace = 1440 }), CodeGrace},
+		"grace by the hour":       {terms(func(c *Terms) { c.Basis, c.Included, c.Grace = Hourly, 0, 10 }), CodeGrace},
+		"meals for a place":       {terms(func(c *Terms) { c.Basis, c.Meal = Hire, lateMeals(30, 1).Meal }), CodeMealRule},
+		"meal due never":          {meal(func(m *MealRule) { m.Due = 0 }), CodeMealRule},
+		"meal due before":         {meal(func(m *MealRule) { m.Due = -60 }), CodeMealRule},
+		"next meal before":        {meal(func(m *MealRule) { m.Next = -60 }), CodeMealRule},
+		"period of nothing":       {meal(func(m *MealRule) { m.Every = 0 }), CodeMealRule},
+		"period of a day":         {meal(func(m *MealRule) { m.Every = 1440 }), CodeMealRule},
+		"no penalties":            {meal(func(m *MealRule) { m.Amounts = nil }), CodeMealRule},
+		"negative penalty":        {meal(func(m *MealRule) { m.Amounts[0].Minor = -1 }), CodeMealRule},
+		"penalty in pounds":       {meal(func(m *MealRule) { m.Amounts[0].Currency = "GBP" }), CodeCurrency},
+		"never started":           {hours(Hours{Out: at(600)}), CodeHoursStart},
+		"still on":                {hours(Hours{In: at(0)}), CodeHoursOpen},
+		"out before in":           {hours(Hours{In: at(0), Out: at(-1)}), CodeOutBeforeIn},
+		"out before the call":     {hours(Hours{Call: at(0), Out: at(-1)}), CodeOutBeforeIn},
+		"40 hours on":             {hours(Hours{In: at(0), Out: at(40 * 60)}), CodeHoursLong},
+		"a month of work":         {week(30 * 24 * 60), CodeHoursLong},
+		"less than no work":       {week(-1), CodeHoursLong},
+		"meal before in":          {hours(Hours{In: at(0), Out: at(600), Meals: []Break{{at(-60), at(-30)}}}), CodeMealBeforeIn},
+		"meal before the call":    {hours(Hours{Call: at(0), Out: at(600), Meals: []Break{{at(-60), at(-30)}}}), CodeMealBeforeIn},
+		"meal after out":          {hours(Hours{In: at(0), Out: at(600), Meals: []Break{{at(610), at(640)}}}), CodeMealAfterOut},
+		"meal over the out":       {hours(Hours{In: at(0), Out: at(600), Meals: []Break{{at(590), at(640)}}}), CodeMealAfterOut},
+		"meal backwards":          {hours(Hours{In: at(0), Out: at(600), Meals: []Break{{at(300), at(270)}}}), CodeMealOrder},
+		"meals overlap":           {hours(Hours{In: at(0), Out: at(600), Meals: []Break{{at(300), at(330)}, {at(320), at(350)}}}), CodeMealOrder},
+		"meal under way":          {curve(Hours{In: at(0), Meals: []Break{{at(300), 0}}}, at(300), at(900)), CodeMealOpen},
+		"curve backwards":         {curve(Hours{In: at(0)}, at(900), at(300)), CodeRange},
+		"curve of a week":         {curve(Hours{In: at(0)}, at(0), at(7*24*60)), CodeRange},
+		"forgotten sign-out":      {curve(Hours{In: at(-30 * 60)}, at(0), at(900)), CodeHoursLong},
+		"curve of no start":       {curve(Hours{}, at(0), at(900)), CodeHoursStart},
+	} {
+		var e *Error
+		if !errors.As(c.err, &e) || e.Code != c.code {
+			t.Errorf("%s: %v, want %s", name, c.err, c.code)
+			continue
+		}
+		seen[e.Code] = true
+		if len(e.Text) < 20 || !strings.ContainsAny(e.Text, ";:") {
+			t.Errorf("%s: %q does not say what to do next", name, e.Text)
+		}
+		if !errors.Is(c.err, &Error{Code: c.code}) {
+			t.Errorf("%s: errors.Is does not compare by code", name)
+		}
+	}
+	for _, code := range codes(t) {
+		if !seen[code] {
+			t.Errorf("no refusal shows %s", code)
+		}
+	}
+	if err := dayTerms(t).Validate(); err != nil {
+		t.Error(err)
+	}
+}
+
+// codes reads the Code constants out of errors.go.
+func codes(t *testing.T) []string {
+	file, err := parser.ParseFile(token.NewFileSet(), "errors.go", nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []string
+	ast.Inspect(file, func(n ast.Node) bool {
+		if v, ok := n.(*ast.ValueSpec); ok {
+			code, err := strconv.Unquote(v.Values[0].(*ast.BasicLit).Value)
+			if err != nil {
+				t.Fatal(err)
+			}
+			out = append(out, code)
+		}
+		return true
+	})
+	if len(out) < 15 {
+		t.Fatalf("only %d codes found", len(out))
+	}
+	return out
+}
+
+// What does not fit says so, whatever the size of the rate.
+func TestHugeRatesDoNotWrapRound(t *testing.T) {
+	terms := Terms{Basis: Day, Rate: usd(1<<63 - 1), Included: 60, Bands: bands(t, 60, "10")}
+	_, err := Pay(terms, Hours{In: at(0), Out: at(600)})
+	if !errors.Is(err, &money.Error{Code: money.CodeOverflow}) {
+		t.Error(err)
+	}
+	_, err = Expose([]Engagement{{"p1", "Ines Marlow", terms, Hours{In: at(0)}}}, at(0), at(600))
+	var who *EngagementError
+	if !errors.As(err, &who) || who.Key != "p1" || !errors.Is(err, &money.Error{Code: money.CodeOverflow}) {
+		t.Error(err)
+	}
+	flat := Terms{Basis: Day, Rate: usd(1 << 62), Included: 60, Bands: bands(t, 60, "1")}
+	pair := []Engagement{{"p1", "Ines Marlow", flat, Hours{In: at(0)}}, {"p2", "Tomas Reed", flat, Hours{In: at(0)}}}
+	if _, err := Expose(pair, at(0), at(130)); !errors.Is(err, &money.Error{Code: money.CodeOverflow}) {
+		t.Error(err)
+	}
+}
