@@ -62,18 +62,18 @@ type Step struct {
 // Item is an edit in the queue as a person sees it.
 type Item struct {
 	Row
-	Doubt *shoot.Refusal // on a waiting edit: why it has no effect on what is shown
+	Doubt *shoot.Refusal `json:"doubt,omitempty"` // on a waiting edit: why it has no effect on what is shown
 }
 
 // Status is what the connection line shows.
 type Status struct {
-	Online     bool         // the desk has welcomed this connection
-	Since      when.Instant // the desk's time of its last word, 0 for never
-	Offset     when.Instant // how far the phone's clock is ahead of the desk's
-	Waiting    int          // edits without a verdict
-	Outdated   bool         // the page does not understand the desk: reload it
-	Halted     wire.Code    // why connecting again is for a person to ask, "" when it is not
-	Mismatches int          // times that the floor's hash did not agree
+	Online     bool         `json:"online"`     // the desk has welcomed this connection
+	Since      when.Instant `json:"since"`      // the desk's time of its last word, 0 for never
+	Offset     when.Instant `json:"offset"`     // how far the phone's clock is ahead of the desk's, in milliseconds
+	Waiting    int          `json:"waiting"`    // edits without a verdict
+	Outdated   bool         `json:"outdated"`   // the page does not understand the desk: reload it
+	Halted     wire.Code    `json:"halted"`     // why connecting again is for a person to ask, "" when it is not
+	Mismatches int          `json:"mismatches"` // times that the floor's hash did not agree
 }
 
 // Replica is one tab's copy of a shoot. It belongs to one goroutine.
