@@ -19,6 +19,8 @@ var typed = []struct {
 	{path: "fairday/domain/shoot", file: "shoot.ts", sources: []string{"refusal.go"}},
 	{path: "fairday/sync/wire", file: "wire.ts", sources: []string{"message.go"},
 		imports: "import type { Flag, Refusal } from './shoot';\n\nexport type Code = string;\n"},
+	{path: "fairday/pwa/engine", file: "engine.ts", sources: []string{"reply.go"},
+		imports: "import type { Refusal } from './shoot';\n"},
 }
 
 // named are the types of other packages as they look in JSON.
@@ -27,11 +29,15 @@ var named = map[string]string{
 	"json.RawMessage": "unknown",
 	"shoot.Refusal":   "Refusal",
 	"shoot.Flag":      "Flag",
+	"wire.Edit":       "Edit",
+	"wire.Verdict":    "Verdict",
+	"replica.Row":     "unknown",
 }
 
 // texts are the named kinds of string.
 var texts = []string{"when.Date", "when.Zone", "shoot.Role", "shoot.DayID", "shoot.PersonID", "shoot.SetupID", "shoot.ShotID",
-	"shoot.HeroID", "shoot.MealID", "shoot.HireID", "shoot.ApprovalID", "shoot.QueryID", "shoot.IntentID", "shoot.DeviceID"}
+	"shoot.HeroID", "shoot.MealID", "shoot.HireID", "shoot.ApprovalID", "shoot.QueryID", "shoot.IntentID", "shoot.DeviceID",
+	"shoot.Code", "wire.Code", "wire.Result"}
 
 const head = "// Generated from the Go types by `go generate ./...`; do not edit.\n"
 

@@ -1,3 +1,33 @@
 import { render } from 'preact';
+import { faults, line, me, standing, stuck, useView, waitingEdits } from './client';
+import { applyUpdate, updateReady } from './update';
 
-render(<p>{__RELEASE__}</p>, document.getElementById('app')!);
+function App() {
+  const state = useView<unknown>('state');
+  return (
+    <main>
+      <h1>Fairday</h1>
+      <p id="me">{me.value ? `${me.value.name}, ${me.value.roleLabel}` : 'Nobody has joined on this phone.'}</p>
+      <p id="line" data-connection={line.value.connection}>
+        {line.value.connection} {line.value.say}
+      </p>
+      <p id="waiting">{waitingEdits.value} waiting on this phone</p>
+      {stuck.value.map((item) => (
+        <p key={item.seq}>{item.say}</p>
+      ))}
+      {updateReady.value && <button onClick={() => void applyUpdate()}>Take on the new release</button>}
+      {faults.value.map((fault) => (
+        <details>
+          <summary>{fault.say}</summary>
+          <pre>{fault.detail}</pre>
+        </details>
+      ))}
+      <pre id="view" data-painted={state.value.painted}>
+        {JSON.stringify(state.value.view, null, 1)}
+      </pre>
+      <pre id="standing">{JSON.stringify(standing.value, null, 1)}</pre>
+    </main>
+  );
+}
+
+render(<App />, document.getElementById('app')!);

@@ -1,0 +1,168 @@
+// What screens use: signals with what to show, and functions for what a person
+// does. Everything runs in the worker; nothing here computes.
+import { computed, signal, type ReadonlySignal } from '@preact/signals';
+import { useEffect, useMemo } from 'preact/hooks';
+import type { Standing } from './gen/engine';
+import type { FromWorker, Line, Me, Outcome, ToWorker } from './messages';
+
+export type { Connection, Line, Me, Outcome } from './messages';
+export type { Item, Standing } from './gen/engine';
+
+/** A screen's view: null until something is known. Painted is what was shown
+ * last time, before the engine was up. */
+export interface Shown<T> {
+  view: T | null;
+  painted: boolean;
+}
+
+export interface Fault {
+  say: string;
+  detail: string;
+}
+
+const nothing: Shown<unknown> = { view: null, painted: true };
+
+const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module', name: 'fairday' });
+const post = (message: ToWorker): void => worker.postMessage(message);
+const waiting = new Map<number, (message: FromWorker) => void>();
+const views = new Map<string, { signal: ReturnType<typeof signal<Shown<unknown>>>; users: number }>();
+let calls = 0;
+
+const meNow = signal<Me | null | undefined>(undefined);
+const lineNow = signal<Line>({ connection: 'starting', since: Date.now(), say: '' });
+const standingNow = signal<Standing | null>(null);
+const faultsNow = signal<Fault[]>([]);
+const persistedNow = signal<boolean | null>(null);
+
+/** Who this phone is: undefined while that is looked up, null for nobody. */
+export const me: ReadonlySignal<Me | null | undefined> = meNow;
+/** The connection, with the server's words where it gave a reason. */
+export const line: ReadonlySignal<Line> = lineNow;
+/** How this phone stands with the server; null until the engine is up. */
+export const standing: ReadonlySignal<Standing | null> = standingNow;
+/** How many edits the server has not ruled on yet. */
+export const waitingEdits = computed(() => standingNow.value?.waiting ?? 0);
+/** Refused and flagged edits for a person to look at, oldest first. */
+export const stuck = computed(() => standingNow.value?.stuck ?? []);
+/** What broke, newest last; show it. */
+export const faults: ReadonlySignal<Fault[]> = faultsNow;
+/** Whether the browser promised not to clear the storage; null when unknown. */
+export const persisted: ReadonlySignal<boolean | null> = persistedNow;
+
+/** The view of a screen, for use inside a component. */
+export function useView<T>(screen: string, args: unknown = {}): ReadonlySignal<Shown<T>> {
+  const key = `${screen} ${JSON.stringify(args)}`;
+  const found = useMemo(() => entry(key), [key]);
+  useEffect(() => {
+    if (found.users++ === 0) post({ type: 'watch', key, screen, args });
+    return () => {
+      if (--found.users === 0) post({ type: 'unwatch', key });
+    };
+  }, [key]);
+  return found.signal as unknown as ReadonlySignal<Shown<T>>;
+}
+
+/** Keeps what a person did. Kept is this phone's promise; the server's comes
+ * with the verdict, and a refusal then shows up in stuck. */
+export async function edit(name: string, args: unknown): Promise<Outcome> {
+  const outcome = await ask((call) => ({ type: 'edit', call, name, args }));
+  if ('kept' in outcome && persistedNow.value === null) void keepStorage();
+  return outcome;
+}
+
+/** Takes an edit off the list of what to look at. */
+export function discard(seq: number): Promise<Outcome> {
+  return ask((call) => ({ type: 'discard', call, seq }));
+}
+
+/** Makes an id for something new. */
+export function newId(): Promise<string> {
+  return new Promise((resolve) => {
+    const call = ++calls;
+    waiting.set(call, (m) => resolve((m as { id: string }).id));
+    post({ type: 'id', call });
+  });
+}
+
+/** Resolves once everything so far is on disk. */
+export async function settled(): Promise<void> {
+  const outcome = await ask((call) => ({ type: 'settled', call }));
+  if ('refused' in outcome) throw new Error(outcome.refused.say);
+}
+
+/** Signs this phone out. What waits in the queue stays. */
+export async function leave(): Promise<void> {
+  const response = await fetch('/api/leave', { method: 'POST' });
+  if (!response.ok) throw new Error(`leaving failed with ${response.status}`);
+  post({ type: 'who' });
+}
+
+/** Puts something that broke before the person's eyes. */
+export function report(err: unknown): void {
+  const detail = err instanceof Error ? `${err.name}: ${err.message}\n${err.stack ?? ''}` : String(err);
+  addFault({ say: 'Something broke on this page. What you entered is kept.', detail });
+}
+
+/** Takes the faults off the page. */
+export function dismissFaults(): void {
+  faultsNow.value = [];
+}
+
+function ask(message: (call: number) => ToWorker): Promise<Outcome> {
+  return new Promise((resolve) => {
+    const call = ++calls;
+    waiting.set(call, (m) => resolve((m as { outcome: Outcome }).outcome));
+    post(message(call));
+  });
+}
+
+function entry(key: string): { signal: ReturnType<typeof signal<Shown<unknown>>>; users: number } {
+  let found = views.get(key);
+  if (!found) views.set(key, (found = { signal: signal(nothing), users: 0 }));
+  return found;
+}
+
+function addFault(fault: Fault): void {
+  faultsNow.value = [...faultsNow.value, fault].slice(-5);
+}
+
+async function keepStorage(): Promise<void> {
+  if (navigator.storage?.persist) persistedNow.value = await navigator.storage.persist();
+}
+
+worker.onmessage = (event: MessageEvent<FromWorker>) => {
+  const m = event.data;
+  switch (m.type) {
+    case 'me':
+      meNow.value = m.me;
+      return;
+    case 'line':
+      lineNow.value = m.line;
+      return;
+    case 'standing':
+      standingNow.value = m.standing;
+      return;
+    case 'view':
+      entry(m.key).signal.value = { view: JSON.parse(m.text) as unknown, painted: m.painted };
+      return;
+    case 'fault':
+      return addFault({ say: m.say, detail: m.detail });
+    case 'done':
+    case 'id':
+      waiting.get(m.call)?.(m);
+      waiting.delete(m.call);
+      return;
+  }
+};
+worker.onerror = (event) => report(event.error ?? new Error(event.message || 'the worker did not start'));
+window.addEventListener('error', (event) => report(event.error ?? event.message));
+window.addEventListener('unhandledrejection', (event) => report(event.reason));
+
+window.addEventListener('online', () => post({ type: 'online' }));
+window.addEventListener('offline', () => post({ type: 'offline' }));
+window.addEventListener('pageshow', (event) => {
+  if (event.persisted) post({ type: 'front' });
+});
+document.addEventListener('visibilitychange', () => {
+  if (document.visibilityState === 'visible') post({ type: 'front' });
+});

@@ -1,0 +1,78 @@
+// The engine in this worker: the shoot's rules, compiled to WebAssembly, behind
+// calls of text.
+import '../.out/wasm_exec.js';
+import wasm from '../.out/engine.wasm?url';
+import type { Reply } from './gen/engine';
+
+type Argument = string | number;
+
+interface Glue {
+  importObject: WebAssembly.Imports;
+  run(instance: WebAssembly.Instance): Promise<void>;
+}
+
+declare const Go: new () => Glue;
+declare let fairday: Record<string, (...args: Argument[]) => string>;
+
+/** The engine is broken: start another and load it from storage. */
+export class EngineFault extends Error {
+  override name = 'EngineFault';
+}
+
+let compiled: Promise<WebAssembly.Module> | undefined;
+
+export class Engine {
+  private constructor(private readonly calls: Record<string, (...args: Argument[]) => string>) {}
+
+  /** Starts an engine that knows nothing. */
+  static async start(): Promise<Engine> {
+    compiled ??= WebAssembly.compileStreaming(fetch(wasm));
+    let module: WebAssembly.Module;
+    try {
+      module = await compiled;
+    } catch (err) {
+      compiled = undefined; // it may work when asked again
+      throw err;
+    }
+    const go = new Go();
+    const instance = await WebAssembly.instantiate(module, go.importObject);
+    void go.run(instance); // ends on stop; until then its main has put fairday in place
+    return new Engine(fairday);
+  }
+
+  /** Runs a method that gives a reply. */
+  do(method: string, ...args: Argument[]): Reply {
+    const reply = JSON.parse(this.text(method, ...args)) as Reply;
+    if (reply.fault) throw new EngineFault(`${reply.fault}\n${reply.trace ?? ''}`);
+    return reply;
+  }
+
+  /** Runs a method and gives its answer as it is. */
+  text(method: string, ...args: Argument[]): string {
+    let answer: string | undefined;
+    try {
+      answer = this.calls[method]?.(...args);
+    } catch (err) {
+      throw new EngineFault(`${method}: ${String(err)}`);
+    }
+    if (answer === undefined) throw new EngineFault(`${method}: the engine gave no answer`);
+    if (answer.startsWith('{"fault"')) {
+      const reply = JSON.parse(answer) as Reply;
+      throw new EngineFault(`${reply.fault}\n${reply.trace ?? ''}`);
+    }
+    return answer;
+  }
+
+  newId(): string {
+    return JSON.parse(this.text('id', random(), Date.now())) as string;
+  }
+
+  stop(): void {
+    this.calls.stop?.();
+  }
+}
+
+/** Ten random bytes in hexadecimal, as ids need them. */
+export function random(): string {
+  return Array.from(crypto.getRandomValues(new Uint8Array(10)), (b) => b.toString(16).padStart(2, '0')).join('');
+}

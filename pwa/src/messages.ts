@@ -1,0 +1,52 @@
+// What the page and its worker say to each other.
+import type { Standing } from './gen/engine';
+import type { Refusal } from './gen/shoot';
+
+/** Who this phone is, as the server said last. */
+export interface Me {
+  shoot: string;
+  title: string;
+  person: string;
+  name: string;
+  role: string;
+  roleLabel: string;
+  epoch: number;
+  demo: boolean;
+}
+
+/**
+ * starting: nothing is known yet. live: this phone and the server agree as fast
+ * as the net carries. away: no connection; edits are kept here and sent later.
+ * out: the server does not know this phone, or no longer lets it in.
+ */
+export type Connection = 'starting' | 'live' | 'away' | 'out';
+
+export interface Line {
+  connection: Connection;
+  since: number; // ms since 1970
+  say: string; // why, in the server's words, where it gave a reason
+}
+
+/** What came of an edit. Kept means on this phone, not yet shared. */
+export type Outcome = { kept: true } | { refused: Refusal };
+
+export type ToWorker =
+  | { type: 'watch'; key: string; screen: string; args: unknown }
+  | { type: 'unwatch'; key: string }
+  | { type: 'edit'; call: number; name: string; args: unknown }
+  | { type: 'discard'; call: number; seq: number }
+  | { type: 'id'; call: number } // asks for a new id
+  | { type: 'settled'; call: number } // answered once everything so far is stored
+  | { type: 'who' } // somebody joined or left: ask the server again
+  | { type: 'front' } // the page came back to the foreground
+  | { type: 'online' }
+  | { type: 'offline' };
+
+export type FromWorker =
+  | { type: 'me'; me: Me | null }
+  | { type: 'line'; line: Line }
+  | { type: 'standing'; standing: Standing }
+  | { type: 'view'; key: string; text: string; painted: boolean }
+  | { type: 'done'; call: number; outcome: Outcome }
+  | { type: 'id'; call: number; id: string }
+  | { type: 'fault'; say: string; detail: string };

@@ -1,0 +1,348 @@
+import type { Reply, Slot, Standing } from './gen/engine';
+import { Engine, EngineFault, random } from './engine';
+import type { FromWorker, Line, Me, Outcome, ToWorker } from './messages';
+import { Socket } from './socket';
+import { Cache, dropOtherCaches, Queue, whoOf } from './storage';
+import { Tabs, type Word } from './tabs';
+import { Turns } from './turns';
+import { Views } from './views';
+import { whoAmI } from './whoami';
+
+const beat = 1_000; // ms between ticks
+const viewEvery = 10; // ticks after which views are made afresh, since they tell the time
+const troubled = 60_000; // ms; faults closer together than this count as one trouble
+
+/** One tab's share of this phone. */
+export class Phone {
+  private engine: Engine | null = null;
+  private me: Me | null = null;
+  private cache: Cache | null = null;
+  private standing: Standing | null = null;
+  private line: Line = { connection: 'starting', since: Date.now(), say: '' };
+  private link = 0; // serial of the connection that the engine knows of, 0 for none
+  private faults: number[] = [];
+  private ticks = 0;
+  private reloading = false;
+  private asking = false;
+
+  private readonly turns = new Turns((err) => this.failed(err));
+  private readonly trouble = (say: string): void => this.post({ type: 'fault', say, detail: '' });
+  private readonly queue = new Queue(this.trouble);
+  private readonly views = new Views((key, text, painted) => this.post({ type: 'view', key, text, painted }));
+  private readonly tabs = new Tabs(
+    (word) => this.overheard(word),
+    (leading) => this.turns.do(() => this.lead(leading)),
+  );
+  private readonly socket = new Socket(`${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/sync`, {
+    opened: (serial) => this.turns.do(() => this.opened(serial)),
+    heard: (text) => this.turns.do(async () => {
+      if (this.link) await this.carry(this.must().do('receive', text, Date.now()));
+    }),
+    closed: () => this.turns.do(() => this.closed()),
+  });
+
+  constructor(private readonly post: (message: FromWorker) => void) {}
+
+  /** Shows what is stored, then brings up the engine, then asks who we are. */
+  start(): void {
+    this.turns.do(async () => {
+      const me = await this.queue.me();
+      if (me) await this.become(me);
+      else this.post({ type: 'me', me: null });
+    });
+    this.turns.do(async () => {
+      this.engine = await Engine.start();
+      await this.load();
+    });
+    this.turns.do(async () => this.tabs.join());
+    void this.identify();
+    setInterval(() => this.turns.do(() => this.tick()), beat);
+  }
+
+  /** Takes what the page says. */
+  heard(message: ToWorker): void {
+    switch (message.type) {
+      case 'watch':
+        this.views.watch(message.key, message.screen, message.args);
+        this.turns.do(async () => this.show());
+        return;
+      case 'unwatch':
+        return this.views.unwatch(message.key);
+      case 'edit':
+        void this.edit(message.name, message.args).then((outcome) => this.post({ type: 'done', call: message.call, outcome }));
+        return;
+      case 'discard':
+        this.answer(message.call, () => this.discard(message.seq));
+        return;
+      case 'settled':
+        this.answer(message.call, async () => this.paint());
+        return;
+      case 'id':
+        this.turns.do(async () => this.post({ type: 'id', call: message.call, id: this.must().newId() }));
+        return;
+      case 'who':
+        this.tabs.say({ type: 'me' });
+        void this.identify();
+        return;
+      case 'front':
+        this.tabs.front();
+        this.socket.fresh();
+        return;
+      case 'online':
+        return this.socket.fresh();
+      case 'offline':
+        return this.socket.again();
+    }
+  }
+
+  /** Something broke that no turn knows of. */
+  fault(err: unknown): void {
+    const said = err instanceof Error ? `${err.name}: ${err.message}\n${err.stack ?? ''}` : String(err);
+    this.post({ type: 'fault', say: 'Something broke on this phone. What you entered is kept. Reload the page if it does not go on.', detail: said });
+  }
+
+  private answer(call: number, work: () => Promise<void>): void {
+    this.turns.take(work).then(
+      () => this.post({ type: 'done', call, outcome: { kept: true } }),
+      () => this.post({ type: 'done', call, outcome: notKept }),
+    );
+  }
+
+  private edit(name: string, args: unknown): Promise<Outcome> {
+    return this.turns
+      .take<Outcome>(async () => {
+        const reply = this.must().do('edit', name, JSON.stringify(args), random(), Date.now());
+        if (reply.refused) return { refused: reply.refused };
+        await this.carry(reply); // keeps it, then shows and sends it
+        return { kept: true };
+      })
+      .catch(() => notKept); // the cause was shown by the turn
+  }
+
+  private async discard(seq: number): Promise<void> {
+    await this.carry(this.must().do('discard', seq));
+    this.tabs.say({ type: 'discarded', who: this.who(), seq });
+  }
+
+  // ---- who we are
+
+  /** Asks the server who this phone is; without an answer all stays as it is. */
+  private async identify(): Promise<void> {
+    if (this.asking) return;
+    this.asking = true;
+    const answer = await whoAmI();
+    this.asking = false;
+    this.turns.do(async () => {
+      if ('me' in answer) {
+        const other = !this.me || whoOf(this.me) !== whoOf(answer.me);
+        await this.queue.setMe(answer.me);
+        if (other) {
+          await this.become(answer.me);
+          await dropOtherCaches(this.who());
+          if (this.engine) await this.load();
+        } else {
+          this.me = answer.me;
+          this.post({ type: 'me', me: answer.me });
+        }
+        if (this.tabs.leading) this.socket.start();
+      } else if ('out' in answer) {
+        this.socket.stop();
+        this.say({ connection: 'out', say: answer.out });
+      } else if (!this.standing?.online) {
+        this.say({ connection: 'away', say: '' });
+      }
+    });
+  }
+
+  private async become(me: Me): Promise<void> {
+    this.socket.stop();
+    this.link = 0;
+    this.me = me;
+    this.cache = new Cache(whoOf(me), this.trouble);
+    this.post({ type: 'me', me });
+    this.views.reset(await this.cache.painted());
+  }
+
+  private who(): string {
+    if (!this.me) throw new Error('nobody has joined on this phone');
+    return whoOf(this.me);
+  }
+
+  // ---- the engine
+
+  private must(): Engine {
+    if (!this.engine) throw new Error('the engine is not up yet');
+    return this.engine;
+  }
+
+  /** Loads the engine from storage, as if the page had just been opened. */
+  private async load(): Promise<void> {
+    this.reloading = false;
+    if (!this.me || !this.cache) return;
+    const engine = this.must();
+    const who = this.who();
+    const device = await this.queue.device(who, () => engine.newId());
+    const [{ slots, sent }, cache] = [await this.queue.load(who), await this.cache.load()];
+    const start = { device, person: this.me.person, app: __RELEASE__, sent };
+    await this.carry(engine.do('load', JSON.stringify(start), cache, JSON.stringify(slots)));
+  }
+
+  /** Carries out a reply; the order is what keeps edits safe. */
+  private async carry(reply: Reply): Promise<void> {
+    if (!this.cache) return;
+    const engine = this.must();
+    if (reply.wipe) {
+      this.views.forget();
+      await this.cache.wipe();
+    }
+    if (reply.cached) await this.cache.store(engine.text('cache'));
+    if (reply.keep) await this.keep(reply.keep);
+    if (reply.drop) await this.queue.drop(this.who(), reply.drop);
+    for (const text of reply.send ?? []) this.socket.send(this.link, text);
+    if (reply.standing) this.stand(reply.standing);
+    if (reply.changed) this.show();
+    if (this.tabs.leading && (reply.wipe || reply.cached || reply.keep || reply.drop)) this.tabs.say({ type: 'stored', who: this.who() });
+    if (reply.reread) {
+      const { slots, sent } = await this.queue.load(this.who());
+      await this.carry(engine.do('reread', JSON.stringify(slots), sent, Date.now()));
+    }
+    if (reply.newDevice) {
+      await this.queue.renew(this.who(), engine.newId());
+      await this.load();
+    }
+    if (reply.close) await this.hangUp(reply);
+  }
+
+  private async keep(slots: Slot[]): Promise<void> {
+    const kept = await this.queue.keep(this.who(), slots);
+    if (!slots.some((s) => s.seq === 0)) return;
+    this.tabs.say({ type: 'kept', who: this.who(), slots: kept });
+    await this.carry(this.must().do('kept', JSON.stringify(kept), Date.now()));
+  }
+
+  private async tick(): Promise<void> {
+    if (!this.engine || !this.me) return;
+    await this.carry(this.engine.do('tick', Date.now()));
+    if (++this.ticks % viewEvery === 0) {
+      this.show();
+      await this.paint();
+    }
+  }
+
+  /** A turn went wrong: say so, and where the engine broke, start it afresh.
+   * The second fault in a row also throws the cache away; the fourth gives up. */
+  private async failed(err: unknown): Promise<void> {
+    this.fault(err);
+    if (!(err instanceof EngineFault)) return;
+    const now = Date.now();
+    this.faults = [...this.faults.filter((t) => now - t < troubled), now];
+    this.engine?.stop();
+    this.engine = null;
+    this.link = 0;
+    if (this.faults.length >= 4) return this.socket.stop();
+    try {
+      if (this.faults.length >= 2) await this.cache?.wipe();
+      this.engine = await Engine.start();
+      await this.load();
+    } catch (again) {
+      this.fault(again);
+    }
+    this.socket.again();
+  }
+
+  // ---- the connection
+
+  private async lead(leading: boolean): Promise<void> {
+    if (!leading) return this.socket.stop();
+    if (this.engine) await this.load(); // what the last leader stored
+    if (this.me) this.socket.start();
+  }
+
+  private async opened(serial: number): Promise<void> {
+    if (!this.me || !this.engine) return this.socket.again();
+    this.link = serial;
+    await this.carry(this.engine.do('connected', Date.now()));
+  }
+
+  private async closed(): Promise<void> {
+    const welcomed = this.standing?.online;
+    if (this.link && this.engine) {
+      this.link = 0;
+      await this.carry(this.engine.do('disconnected', Date.now()));
+    }
+    if (!welcomed) void this.identify(); // the server may not want us
+  }
+
+  private async hangUp(reply: Reply): Promise<void> {
+    this.link = 0;
+    if (reply.retryAfter) this.socket.stayAway(reply.retryAfter);
+    await this.carry(this.must().do('disconnected', Date.now()));
+    if (reply.halt) this.socket.stop();
+    else this.socket.again();
+    if (reply.halt) void this.identify(); // the server says why
+  }
+
+  private stand(standing: Standing): void {
+    this.standing = standing;
+    this.post({ type: 'standing', standing });
+    if (!this.tabs.leading) return;
+    if (standing.online) {
+      this.socket.settled();
+      this.say({ connection: 'live', say: '' });
+    } else if (this.line.connection === 'live') {
+      this.say({ connection: 'away', say: '' });
+    }
+  }
+
+  private say(line: Omit<Line, 'since'>): void {
+    if (line.connection !== this.line.connection || line.say !== this.line.say) {
+      this.line = { ...line, since: Date.now() };
+      this.post({ type: 'line', line: this.line });
+    }
+    if (this.tabs.leading) this.tabs.say({ type: 'line', line: this.line });
+  }
+
+  // ---- other tabs
+
+  private overheard(word: Word): void {
+    this.turns.do(async () => {
+      if ('who' in word && (!this.me || !this.engine || word.who !== whoOf(this.me))) return;
+      switch (word.type) {
+        case 'kept':
+          return this.carry(this.must().do('kept', JSON.stringify(word.slots), Date.now()));
+        case 'discarded':
+          return this.carry(this.must().do('discard', word.seq));
+        case 'stored':
+          if (this.tabs.leading || this.reloading) return;
+          this.reloading = true;
+          setTimeout(() => this.turns.do(() => this.load()), 100); // several in a row are one
+          return;
+        case 'line':
+          if (this.tabs.leading) return;
+          this.line = word.line;
+          this.post({ type: 'line', line: word.line });
+          return;
+        case 'who leads':
+          if (this.tabs.leading) this.tabs.say({ type: 'line', line: this.line });
+          return;
+        case 'me':
+          return void this.identify();
+      }
+    });
+  }
+
+  // ---- the views
+
+  private show(): void {
+    if (this.engine && this.standing) this.views.refresh(this.engine);
+  }
+
+  private async paint(): Promise<void> {
+    const fresh = this.views.unpainted();
+    if (this.cache && fresh.size > 0) await this.cache.paint(fresh);
+  }
+}
+
+const notKept: Outcome = {
+  refused: { code: 'not_kept', say: 'This phone could not keep that. Make room on it or reload the page, then enter it again.' },
+};

@@ -1,0 +1,212 @@
+// What this phone keeps, in two databases.
+//
+// The queue holds edits that the server has not ruled on yet, the number of the
+// last one and the id of this device. It is never migrated and never cleared by
+// a program: a row leaves on a verdict or when a person discards it. Device and
+// numbers live beside the rows, so that who loses one loses all and starts as a
+// new device.
+//
+// The cache holds the confirmed state with its cursor, and the last painted
+// views. It belongs to one person on one shoot and can be thrown away.
+import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
+import type { Slot } from './gen/engine';
+import type { Me } from './messages';
+
+interface QueueDB extends DBSchema {
+  rows: { key: [string, number]; value: Slot & { who: string } };
+  last: { key: string; value: number };
+  facts: { key: string; value: unknown };
+}
+
+interface CacheDB extends DBSchema {
+  confirmed: { key: string; value: string };
+  painted: { key: string; value: string };
+}
+
+/** Told when a database cannot be opened yet, for the page to show. */
+export type Trouble = (say: string) => void;
+
+const cachePrefix = 'fairday-cache-';
+
+/** whoOf names one person on one shoot on this phone. */
+export function whoOf(me: Me): string {
+  return `${me.shoot}/${me.person}`;
+}
+
+function everyRow(who: string): IDBKeyRange {
+  return IDBKeyRange.bound([who, 0], [who, Infinity]);
+}
+
+/** One database, opened when first needed and again after it was lost. */
+class Base<S extends DBSchema> {
+  private opened: Promise<IDBPDatabase<S>> | null = null;
+
+  constructor(
+    private readonly name: string,
+    private readonly build: (db: IDBPDatabase<S>) => void,
+    private readonly trouble: Trouble,
+  ) {}
+
+  db(): Promise<IDBPDatabase<S>> {
+    this.opened ??= openDB<S>(this.name, 1, {
+      upgrade: (db) => this.build(db),
+      blocked: () => this.trouble('Another Fairday tab is in the way. Close the other tabs; nothing is lost.'),
+      blocking: () => this.close(), // somebody wants it gone; the next use opens it afresh
+      terminated: () => (this.opened = null),
+    }).catch((err: unknown) => {
+      this.opened = null;
+      throw err;
+    });
+    return this.opened;
+  }
+
+  close(): void {
+    const was = this.opened;
+    this.opened = null;
+    void was?.then(
+      (db) => db.close(),
+      () => undefined, // whoever asked for it was told
+    );
+  }
+}
+
+/** The queue. */
+export class Queue {
+  private readonly base: Base<QueueDB>;
+
+  constructor(trouble: Trouble) {
+    this.base = new Base<QueueDB>(
+      'fairday-queue',
+      (db) => {
+        db.createObjectStore('rows', { keyPath: ['who', 'seq'] });
+        db.createObjectStore('last');
+        db.createObjectStore('facts');
+      },
+      trouble,
+    );
+  }
+
+  /** The device id; the first caller's proposal wins over those of other tabs. */
+  async device(who: string, propose: () => string): Promise<string> {
+    const tx = (await this.base.db()).transaction('facts', 'readwrite', { durability: 'strict' });
+    const have = await tx.store.get('device ' + who);
+    const id = typeof have === 'string' ? have : propose();
+    if (id !== have) void tx.store.put(id, 'device ' + who);
+    await tx.done;
+    return id;
+  }
+
+  /** Makes this phone a new device to the server: the rows get numbers from 1. */
+  async renew(who: string, device: string): Promise<void> {
+    const tx = (await this.base.db()).transaction(['rows', 'last', 'facts'], 'readwrite', { durability: 'strict' });
+    const store = tx.objectStore('rows');
+    const rows = await store.getAll(everyRow(who));
+    void store.delete(everyRow(who));
+    rows.forEach((r, i) => void store.put({ ...r, seq: i + 1 }));
+    void tx.objectStore('last').put(rows.length, who);
+    void tx.objectStore('facts').put(device, 'device ' + who);
+    await tx.done;
+  }
+
+  async me(): Promise<Me | null> {
+    return ((await (await this.base.db()).get('facts', 'me')) as Me | undefined) ?? null;
+  }
+
+  async setMe(me: Me | null): Promise<void> {
+    await (await this.base.db()).put('facts', me, 'me');
+  }
+
+  /** Every row, and the highest number ever given out. */
+  async load(who: string): Promise<{ slots: Slot[]; sent: number }> {
+    const tx = (await this.base.db()).transaction(['rows', 'last']);
+    const [found, last] = await Promise.all([
+      tx.objectStore('rows').getAll(everyRow(who)),
+      tx.objectStore('last').get(who),
+    ]);
+    await tx.done;
+    return { slots: found.map(({ seq, row }) => ({ seq, row })), sent: last ?? 0 };
+  }
+
+  /**
+   * Keeps rows. One without a number gets the next, inside the transaction,
+   * since other tabs give out numbers too. When this returns, the rows are on
+   * disk; when it throws, none of them is.
+   */
+  async keep(who: string, slots: Slot[]): Promise<Slot[]> {
+    const tx = (await this.base.db()).transaction(['rows', 'last'], 'readwrite', { durability: 'strict' });
+    const done = tx.done; // rejects when the transaction is aborted
+    const work = async (): Promise<Slot[]> => {
+      const rows = tx.objectStore('rows');
+      let last = (await tx.objectStore('last').get(who)) ?? 0;
+      const kept: Slot[] = [];
+      for (const { seq, row } of slots) {
+        if (seq === 0) kept.push({ seq: ++last, row });
+        else if (await rows.getKey([who, seq])) kept.push({ seq, row }); // a row that is gone stays gone
+      }
+      for (const slot of kept) void rows.put({ who, ...slot });
+      void tx.objectStore('last').put(last, who);
+      return kept;
+    };
+    const [kept] = await Promise.all([work(), done]);
+    return kept;
+  }
+
+  async drop(who: string, seqs: number[]): Promise<void> {
+    const tx = (await this.base.db()).transaction('rows', 'readwrite', { durability: 'strict' });
+    for (const seq of seqs) void tx.store.delete([who, seq]);
+    await tx.done;
+  }
+}
+
+/** The cache of one person on one shoot. */
+export class Cache {
+  private readonly base: Base<CacheDB>;
+
+  constructor(who: string, trouble: Trouble) {
+    this.base = new Base<CacheDB>(
+      cachePrefix + who,
+      (db) => {
+        db.createObjectStore('confirmed');
+        db.createObjectStore('painted');
+      },
+      trouble,
+    );
+  }
+
+  /** What was stored last, as the engine wrote it, or ''. */
+  async load(): Promise<string> {
+    return (await (await this.base.db()).get('confirmed', 'cache')) ?? '';
+  }
+
+  /** Stores state and cursor together. */
+  async store(cache: string): Promise<void> {
+    await (await this.base.db()).put('confirmed', cache, 'cache');
+  }
+
+  /** Empties it: what the person may see has changed, or it went wrong. */
+  async wipe(): Promise<void> {
+    const tx = (await this.base.db()).transaction(['confirmed', 'painted'], 'readwrite', { durability: 'strict' });
+    void tx.objectStore('confirmed').clear();
+    void tx.objectStore('painted').clear();
+    await tx.done;
+  }
+
+  async painted(): Promise<Map<string, string>> {
+    const tx = (await this.base.db()).transaction('painted');
+    const [keys, texts] = await Promise.all([tx.store.getAllKeys(), tx.store.getAll()]);
+    return new Map(keys.map((k, i) => [k, texts[i] ?? '']));
+  }
+
+  async paint(views: Map<string, string>): Promise<void> {
+    const tx = (await this.base.db()).transaction('painted', 'readwrite');
+    for (const [key, text] of views) void tx.store.put(text, key);
+    await tx.done;
+  }
+}
+
+/** Deletes the caches of everybody else who used this phone. */
+export async function dropOtherCaches(who: string): Promise<void> {
+  for (const { name } of await indexedDB.databases()) {
+    if (name?.startsWith(cachePrefix) && name !== cachePrefix + who) indexedDB.deleteDatabase(name);
+  }
+}

@@ -1,0 +1,89 @@
+// Several tabs, one phone: the tab that holds the lock leads, which means that
+// it owns the socket. The others show what it stores and hand it their edits
+// through the queue. Two leaders at once do no harm, only more work.
+import type { Slot } from './gen/engine';
+import type { Line } from './messages';
+
+export type Word =
+  | { type: 'kept'; who: string; slots: Slot[] } // rows were added to the queue
+  | { type: 'discarded'; who: string; seq: number }
+  | { type: 'stored'; who: string } // the leader has stored news
+  | { type: 'line'; line: Line }
+  | { type: 'who leads' }
+  | { type: 'me' }; // somebody joined or left on this phone
+
+const lock = 'fairday-lead';
+const patience = 3_000; // ms a leader has to answer before a tab in front takes over
+
+export class Tabs {
+  leading = false;
+  private readonly channel = new BroadcastChannel('fairday');
+  private queued = new AbortController();
+  private stealing = false;
+  private answer: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(
+    private readonly heard: (word: Word) => void,
+    private readonly lead: (leading: boolean) => void,
+  ) {
+    this.channel.onmessage = (event: MessageEvent<Word>) => {
+      if (event.data.type === 'line') clearTimeout(this.answer);
+      this.heard(event.data);
+    };
+  }
+
+  say(word: Word): void {
+    this.channel.postMessage(word);
+  }
+
+  /** Stands in line for the lock. Without locks (a page that is not served
+   * securely) every tab leads. */
+  join(): void {
+    if (!('locks' in navigator)) {
+      this.take(true);
+      return;
+    }
+    this.queued = new AbortController();
+    this.hold(navigator.locks.request(lock, { signal: this.queued.signal }, () => this.until()));
+  }
+
+  // The lock is held until the tab closes or another tab takes it away.
+  private until(): Promise<never> {
+    this.take(true);
+    return new Promise<never>(() => undefined);
+  }
+
+  private hold(held: Promise<never>): void {
+    held.catch(() => {
+      if (this.stealing) return; // we left the line ourselves
+      this.take(false);
+      this.join();
+    });
+  }
+
+  private steal(): void {
+    this.stealing = true;
+    this.queued.abort();
+    this.hold(
+      navigator.locks.request(lock, { steal: true }, () => {
+        this.stealing = false;
+        return this.until();
+      }),
+    );
+  }
+
+  /** This tab came to the front: a leader that was put to sleep is replaced. */
+  front(): void {
+    if (this.leading || !('locks' in navigator)) return;
+    clearTimeout(this.answer);
+    this.answer = setTimeout(() => this.steal(), patience);
+    this.say({ type: 'who leads' });
+  }
+
+  private take(leading: boolean): void {
+    if (leading === this.leading) return;
+    clearTimeout(this.answer);
+    this.leading = leading;
+    this.lead(leading);
+  }
+}

@@ -1,0 +1,21 @@
+import type { Me } from './messages';
+
+/** Who this phone is; or that the server turns it away, and why; or that there
+ * was no answer. */
+export type Answer = { me: Me } | { out: string } | { away: true };
+
+/** Asks the server, by the session cookie. */
+export async function whoAmI(): Promise<Answer> {
+  let response: Response;
+  try {
+    response = await fetch('/api/me', { cache: 'no-store', signal: AbortSignal.timeout(15_000) });
+  } catch {
+    return { away: true }; // no net, or no server
+  }
+  if (response.ok) return { me: (await response.json()) as Me };
+  if (response.status === 401 || response.status === 403) {
+    const problem = (await response.json()) as { say?: string };
+    return { out: problem.say ?? 'Open the join link you were sent.' };
+  }
+  return { away: true };
+}
