@@ -154,7 +154,7 @@ func (d *Desk) decide(in shoot.Intent, v wire.Verdict) (decision shoot.Decision,
 			decision, verdict = shoot.Decision{}, v
 		}
 	}()
-	decision, err := shoot.Decide(d.running, in)
+	decision, err := d.rules(d.running, in)
 	var r *shoot.Refusal
 	switch {
 	case errors.As(err, &r):

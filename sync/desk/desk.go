@@ -40,6 +40,7 @@ type Desk struct {
 	cfg        Config
 	seal       cipher.AEAD
 	generation string
+	rules      func(*shoot.State, shoot.Intent) (shoot.Decision, error)
 
 	shown   *shoot.State // as committed: all that anybody has been told
 	running *shoot.State // shown and the open batch on top
@@ -73,7 +74,7 @@ func Open(cfg Config) (*Desk, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Desk{cfg: cfg, seal: seal, generation: generation, head: cp.Seq, pointed: cp.Seq,
+	d := &Desk{cfg: cfg, seal: seal, generation: generation, rules: shoot.Decide, head: cp.Seq, pointed: cp.Seq,
 		devices: maps.Clone(cp.Devices), conns: map[ConnID]*conn{}}
 	if d.devices == nil {
 		d.devices = map[DeviceKey]uint64{}
