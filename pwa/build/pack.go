@@ -19,8 +19,15 @@ const worthPacking = 1024
 // packable are the endings of files that become smaller.
 var packable = map[string]bool{".html": true, ".js": true, ".css": true, ".wasm": true, ".svg": true, ".webmanifest": true}
 
+// packedDir keeps packed forms by what they were made from, since packing the
+// engine takes longer than all the rest.
+const packedDir = ".out/packed"
+
 // pack writes a .br and a .gz beside every file in dir that is worth it.
 func pack(dir string) error {
+	if err := os.MkdirAll(packedDir, 0o755); err != nil {
+		return err
+	}
 	var group sync.WaitGroup
 	var mu sync.Mutex
 	var failed error
@@ -44,6 +51,7 @@ func pack(dir string) error {
 	return failed
 }
 
+// packFile packs one file, or takes what packing the same bytes gave before.
 func packFile(path string) error {
 	plain, err := os.ReadFile(path)
 	if err != nil || len(plain) < worthPacking {
@@ -54,6 +62,13 @@ func packFile(path string) error {
 		".gz": func(w io.Writer) (io.WriteCloser, error) { return gzip.NewWriterLevel(w, gzip.BestCompression) },
 	}
 	for ext, open := range packers {
+		done := filepath.Join(packedDir, sum(plain)+ext)
+		if b, err := os.ReadFile(done); err == nil {
+			if err := os.WriteFile(path+ext, b, 0o644); err != nil {
+				return err
+			}
+			continue
+		}
 		var out bytes.Buffer
 		w, err := open(&out)
 		if err != nil {
@@ -65,8 +80,10 @@ func packFile(path string) error {
 		if err := w.Close(); err != nil {
 			return err
 		}
-		if err := os.WriteFile(path+ext, out.Bytes(), 0o644); err != nil {
-			return err
+		for _, to := range []string{path + ext, done} {
+			if err := os.WriteFile(to, out.Bytes(), 0o644); err != nil {
+				return err
+			}
 		}
 	}
 	return nil
