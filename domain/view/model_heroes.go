@@ -1,0 +1,52 @@
+package view
+
+// Heroes is how the heroes of a day stand.
+type Heroes struct {
+	Day     DayHead `json:"day"`
+	Counts  string  `json:"counts"` // "2 of 4 confirmed"
+	Caution string  `json:"caution"`
+	Heroes  []Hero  `json:"heroes"` // in the order that the shots need them
+}
+
+// Hero is one hero's card.
+type Hero struct {
+	ID        string     `json:"id"`
+	Name      string     `json:"name"`
+	Mark      Mark       `json:"mark"`
+	Say       string     `json:"say"`       // how it stands, in a sentence
+	Needs     string     `json:"needs"`     // "Needs two people to read its plate"
+	Confirmed []Signed   `json:"confirmed"` // the confirmations that count
+	Holds     string     `json:"holds"`     // "Holds until 12:30, 18 min left", or ""
+	HoldsTone Tone       `json:"holdsTone"`
+	Plate     []string   `json:"plate"` // what is to be read, without the values
+	Checklist []string   `json:"checklist"`
+	Brief     []Line     `json:"brief"` // what the brief says; only for who wrote it
+	Misread   *Misread   `json:"misread,omitempty"`
+	Shots     []string   `json:"shots"` // those that wait for it: "3, Lamp by the window"
+	Caution   string     `json:"caution"`
+	Actions   []Action   `json:"actions"`
+	History   []HeroLine `json:"history"` // newest first
+}
+
+// Signed is one person's word and when it was given.
+type Signed struct {
+	Name string `json:"name"`
+	At   string `json:"at"`
+}
+
+// Misread is a reading that is not what the brief says; both values are to be
+// shown large.
+type Misread struct {
+	Say   string `json:"say"`
+	Field string `json:"field"`
+	Read  string `json:"read"`
+	Brief string `json:"brief"`
+	By    string `json:"by"`
+	At    string `json:"at"`
+}
+
+// HeroLine is one line of a hero's history.
+type HeroLine struct {
+	At  string `json:"at"`
+	Say string `json:"say"`
+}

@@ -1,0 +1,106 @@
+package view
+
+import "fairday/domain/when"
+
+// Overtime is what the day costs beyond what was agreed, now and at any wrap.
+// Where Known is false there is nothing but Say.
+type Overtime struct {
+	Day         DayHead       `json:"day"`
+	Known       bool          `json:"known"`
+	Say         string        `json:"say"`
+	Caution     string        `json:"caution"`
+	Now         Figure        `json:"now"`
+	Wrap        Figure        `json:"wrap"` // at the planned wrap
+	Next        *NextStep     `json:"next,omitempty"`
+	NextSay     string        `json:"nextSay"`
+	Drag        Drag          `json:"drag"`
+	Curves      []Curve       `json:"curves"` // one for each currency
+	Left        []LeftOut     `json:"left"`   // what could not be reckoned and is not in any sum
+	LeftSay     string        `json:"leftSay"`
+	People      []OvertimeRow `json:"people"`      // people, places and things
+	Departments []Line        `json:"departments"` // overtime so far
+	Approvals   Approvals     `json:"approvals"`
+}
+
+// Figure is an amount at a minute.
+type Figure struct {
+	Label  string `json:"label"`
+	Clock  string `json:"clock"`
+	Amount string `json:"amount"`
+	Say    string `json:"say"` // "4 h 10 min from now"
+	Tone   Tone   `json:"tone"`
+}
+
+// NextStep is the next minute at which the day gets dearer.
+type NextStep struct {
+	Clock  string `json:"clock"`
+	In     string `json:"in"`     // "in 25 min"
+	Amount string `json:"amount"` // "+$120.00"
+	Whose  string `json:"whose"`
+	Total  string `json:"total"`
+}
+
+// Drag is the minute that a person moves to ask what a wrap there would cost.
+// From, To, Step and At are for the slider; the rest is to be read.
+type Drag struct {
+	From   when.Instant `json:"from"`
+	To     when.Instant `json:"to"`
+	Step   when.Instant `json:"step"`
+	At     when.Instant `json:"at"`
+	Figure Figure       `json:"figure"`
+	Whose  []Line       `json:"whose"` // who costs how much there, dearest first
+}
+
+// Curve is exposure against the wrap minute, ready to draw in a box of 1000 by
+// 1000 whose origin is at the bottom left.
+type Curve struct {
+	Currency string  `json:"currency"`
+	Points   []Point `json:"points"` // corners of the step line, left to right
+	X        []Tick  `json:"x"`
+	Y        []Tick  `json:"y"`
+	Now      int     `json:"now"` // x, or -1 outside
+	Wrap     int     `json:"wrap"`
+	Drag     int     `json:"drag"`
+	Say      string  `json:"say"` // the curve in a sentence
+}
+
+// Point is a corner of a curve.
+type Point struct {
+	X int `json:"x"`
+	Y int `json:"y"`
+}
+
+// Tick is a place on an axis and its label.
+type Tick struct {
+	At    int    `json:"at"`
+	Label string `json:"label"`
+}
+
+// LeftOut is somebody whose terms or hours could not be reckoned.
+type LeftOut struct {
+	Name string `json:"name"`
+	Say  string `json:"say"`
+}
+
+// OvertimeRow is one person, place or thing.
+type OvertimeRow struct {
+	ID         string `json:"id"`
+	Name       string `json:"name"`
+	Job        string `json:"job"`
+	Department string `json:"department"`
+	Mark       Mark   `json:"mark"`
+	Hours      string `json:"hours"`    // "in 07:28", "in 07:28, out 18:10", "called 08:00"
+	Worked     string `json:"worked"`   // "9 h 40 min"
+	Overtime   string `json:"overtime"` // so far
+	AtWrap     string `json:"atWrap"`   // if the day wraps as planned
+	Next       string `json:"next"`     // "19:30, +$60.00", or "no further step"
+}
+
+// Approvals is what was allowed and what lies beyond it.
+type Approvals struct {
+	Say     string   `json:"say"`    // "Approved until 20:00 and up to $600.00", "Nothing is approved yet"
+	Beyond  string   `json:"beyond"` // what is over at the planned wrap, or ""
+	Tone    Tone     `json:"tone"`
+	Lines   []string `json:"lines"`
+	Approve Action   `json:"approve"` // with a form
+}
