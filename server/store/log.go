@@ -1,0 +1,270 @@
+package store
+
+import (
+	"cmp"
+	"encoding/binary"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/dgraph-io/badger/v4"
+	"github.com/klauspost/compress/s2"
+
+	"fairday/domain/shoot"
+	"fairday/sync/desk"
+)
+
+var _ desk.Log = (*Store)(nil)
+
+func shootKey(plane, id string) []byte { return []byte(plane + "/" + id) }
+
+func seqKey(plane, id string, seq uint64) []byte {
+	return binary.BigEndian.AppendUint64([]byte(plane+"/"+id+"/"), seq)
+}
+
+func intentKey(id string, intent shoot.IntentID) []byte {
+	return []byte("i/" + id + "/" + string(intent))
+}
+
+// planeOf is the first letter of an entry's key.
+func planeOf(e desk.Entry) string {
+	if e.Money() {
+		return "m"
+	}
+	return "e"
+}
+
+// checkShoot keeps one shoot's keys out of another's.
+func checkShoot(id string) error {
+	if id == "" || strings.Contains(id, "/") {
+		return fmt.Errorf("%q cannot name a shoot", id)
+	}
+	return nil
+}
+
+// Shoots gives the ids of all shoots that have an entry, in order.
+func (s *Store) Shoots() ([]string, error) {
+	var ids []string
+	err := s.db.View(func(tx *badger.Txn) error {
+		it := tx.NewIterator(badger.IteratorOptions{Prefix: []byte("h/")})
+		defer it.Close()
+		for it.Rewind(); it.Valid(); it.Next() {
+			ids = append(ids, string(it.Item().Key()[2:]))
+		}
+		return nil
+	})
+	return ids, err
+}
+
+// Load is part of desk.Log.
+func (s *Store) Load(id string) (desk.Checkpoint, []desk.Entry, error) {
+	var cp desk.Checkpoint
+	var rest []desk.Entry
+	err := s.db.View(func(tx *badger.Txn) error {
+		b, ok, err := value(tx, shootKey("c", id))
+		if err == nil && ok {
+			if err = json.Unmarshal(b, &cp); err != nil {
+				err = fmt.Errorf("%w: checkpoint: %w", desk.ErrDamaged, err)
+			}
+		}
+		if err == nil {
+			rest, err = entries(tx, id, cp.Seq, math.MaxInt, true)
+		}
+		return err
+	})
+	return cp, rest, err
+}
+
+// Range is part of desk.Log.
+func (s *Store) Range(id string, after uint64, limit int, money bool) ([]desk.Entry, error) {
+	var out []desk.Entry
+	err := s.db.View(func(tx *badger.Txn) (err error) {
+		out, err = entries(tx, id, after, limit, money)
+		return err
+	})
+	return out, err
+}
+
+// Find is part of desk.Log.
+func (s *Store) Find(id string, intent shoot.IntentID) (desk.Entry, bool, error) {
+	var e desk.Entry
+	found := false
+	err := s.db.View(func(tx *badger.Txn) error {
+		key, ok, err := value(tx, intentKey(id, intent))
+		if err != nil || !ok {
+			return err
+		}
+		b, ok, err := value(tx, key)
+		switch {
+		case err != nil:
+			return err
+		case !ok:
+			return fmt.Errorf("%w: intent %s has no entry", desk.ErrDamaged, intent)
+		}
+		e, err = decodeEntry(b)
+		found = err == nil
+		return err
+	})
+	return e, found, err
+}
+
+// Generation is part of desk.Log.
+func (s *Store) Generation(id string) (string, error) {
+	if err := checkShoot(id); err != nil {
+		return "", err
+	}
+	s.writing.Lock()
+	defer s.writing.Unlock()
+	var name string
+	err := s.db.Update(func(tx *badger.Txn) error {
+		b, ok, err := value(tx, shootKey("g", id))
+		if err != nil || ok {
+			name = string(b)
+			return err
+		}
+		name, err = s.newGeneration(tx, id)
+		return err
+	})
+	return name, err
+}
+
+// Restored says that the folder was put back from a backup: every shoot goes on
+// as a new generation, so that phones offer again what the backup does not have.
+func (s *Store) Restored() error {
+	ids, err := s.Shoots()
+	if err != nil {
+		return err
+	}
+	s.writing.Lock()
+	defer s.writing.Unlock()
+	return s.db.Update(func(tx *badger.Txn) error {
+		for _, id := range ids {
+			if _, err := s.newGeneration(tx, id); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+func (s *Store) newGeneration(tx *badger.Txn, id string) (string, error) {
+	var b [12]byte
+	if _, err := io.ReadFull(s.random, b[:]); err != nil {
+		return "", err
+	}
+	name := hex.EncodeToString(b[:])
+	return name, tx.Set(shootKey("g", id), []byte(name))
+}
+
+// numbered is an entry's row, not decoded yet.
+type numbered struct {
+	seq uint64
+	row []byte
+}
+
+// entries reads at most limit entries after a number, in order.
+func entries(tx *badger.Txn, id string, after uint64, limit int, money bool) ([]desk.Entry, error) {
+	rows, err := plane(tx, "e", id, after, limit)
+	if err == nil && money {
+		var more []numbered
+		more, err = plane(tx, "m", id, after, limit)
+		rows = append(rows, more...)
+		slices.SortFunc(rows, func(a, b numbered) int { return cmp.Compare(a.seq, b.seq) })
+	}
+	if err != nil {
+		return nil, err
+	}
+	out := make([]desk.Entry, 0, min(limit, len(rows)))
+	for _, r := range rows[:min(limit, len(rows))] {
+		e, err := decodeEntry(r.row)
+		if err != nil {
+			return nil, err
+		}
+		if e.Seq != r.seq {
+			return nil, fmt.Errorf("%w: entry %d lies where %d belongs", desk.ErrDamaged, e.Seq, r.seq)
+		}
+		out = append(out, e)
+	}
+	return out, nil
+}
+
+func plane(tx *badger.Txn, letter, id string, after uint64, limit int) ([]numbered, error) {
+	opts := badger.DefaultIteratorOptions
+	opts.Prefix = []byte(letter + "/" + id + "/")
+	opts.PrefetchSize = min(limit, 100)
+	it := tx.NewIterator(opts)
+	defer it.Close()
+	var rows []numbered
+	for it.Seek(seqKey(letter, id, after+1)); it.Valid() && len(rows) < limit; it.Next() {
+		b, err := unpack(it.Item())
+		if err != nil {
+			return nil, err
+		}
+		key := it.Item().Key()
+		rows = append(rows, numbered{binary.BigEndian.Uint64(key[len(key)-8:]), b})
+	}
+	return rows, nil
+}
+
+func decodeEntry(b []byte) (desk.Entry, error) {
+	var e desk.Entry
+	if err := json.Unmarshal(b, &e); err != nil {
+		return desk.Entry{}, fmt.Errorf("%w: %w", desk.ErrDamaged, err)
+	}
+	return e, nil
+}
+
+// How a value is written, in badger's meta byte of its row.
+const (
+	plainValue  = 0
+	packedValue = 1 // s2
+)
+
+// pack makes a row; what is longer than a line or two is compressed.
+func pack(key []byte, v any) (*badger.Entry, error) {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return nil, err
+	}
+	if len(b) < 512 {
+		return badger.NewEntry(key, b), nil
+	}
+	return badger.NewEntry(key, s2.Encode(nil, b)).WithMeta(packedValue), nil
+}
+
+func unpack(item *badger.Item) ([]byte, error) {
+	var out []byte
+	err := item.Value(func(b []byte) (err error) {
+		switch item.UserMeta() {
+		case plainValue:
+			out = slices.Clone(b)
+		case packedValue:
+			out, err = s2.Decode(nil, b)
+		default:
+			err = errors.New("written in a way that is not known")
+		}
+		return err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("%w: row %q: %w", desk.ErrDamaged, item.Key(), err)
+	}
+	return out, nil
+}
+
+// value reads a row; false when there is none.
+func value(tx *badger.Txn, key []byte) ([]byte, bool, error) {
+	item, err := tx.Get(key)
+	if errors.Is(err, badger.ErrKeyNotFound) {
+		return nil, false, nil
+	}
+	if err != nil {
+		return nil, false, err
+	}
+	b, err := unpack(item)
+	return b, err == nil, err
+}
