@@ -1,0 +1,137 @@
+package plan
+
+import (
+	"errors"
+
+	"go.yaml.in/yaml/v3"
+
+	"fairday/domain/money"
+	"fairday/domain/overtime"
+)
+
+// Terms of people and hires. Where the file says hours, parts of an hour are
+// decimals: 10.5 is ten and a half.
+
+var termsKeys = []string{"basis", "rate", "hours", "divisor", "base", "bands", "meal-paid", "step", "step-rule", "grace", "meal"}
+
+// readNamedTerms keeps the terms that several people share.
+func (r *reader) readNamedTerms(t *table) {
+	r.terms = map[string]*table{}
+	keys, rows := t.named("terms", "terms", maxPeople, termsKeys...)
+	for i, row := range rows {
+		terms := r.readTerms(row)
+		if !row.bad {
+			if err := terms.Validate(); err != nil {
+				row.wrong(row.line, CodeRefused, "The terms %s cannot stand: %v.", clip(keys[i]), err)
+			}
+		}
+		r.terms[keys[i]] = row
+	}
+}
+
+// readTermsOf reads a person's terms, if they have any.
+func (r *reader) readTermsOf(row *table, id string) {
+	if row.fields["terms"] == nil {
+		return
+	}
+	at := *row
+	at.bad = false
+	terms, line := r.termsFor(&at)
+	at.line = line
+	r.add(&at, "", []string{id}, "terms.set", args{"person": id, "terms": terms})
+}
+
+// termsFor reads the terms of a row, which may name shared ones, and the line
+// they stand on.
+func (r *reader) termsFor(row *table) (overtime.Terms, int) {
+	n, line := row.fields["terms"], row.at("terms")
+	if n.Kind != yaml.ScalarNode {
+		t := r.open(n, line, "terms of the "+row.what, termsKeys...)
+		terms := r.readTerms(t)
+		row.bad = row.bad || t.bad
+		return terms, line
+	}
+	shared, ok := r.terms[n.Value]
+	if !ok {
+		row.wrong(line, CodeReference, "No terms have the key “%s”. Name them under terms at the top of the file, or write them out here.", clip(n.Value))
+		return overtime.Terms{}, line
+	}
+	if shared.bad { // it was told where they stand
+		row.bad = true
+		return overtime.Terms{}, line
+	}
+	return r.readTerms(shared), line
+}
+
+func (r *reader) readTerms(t *table) overtime.Terms {
+	out := overtime.Terms{
+		Divisor:  choice(t, "divisor", []overtime.Divisor{"", overtime.ByIncluded, overtime.ByWeighted}),
+		StepRule: choice(t, "step-rule", []overtime.StepRule{"", overtime.StepUp, overtime.StepNearest}),
+		Included: t.hours("hours"), MealPaid: t.flag("meal-paid"),
+		Step: int64(t.number("step", 0)), Grace: int64(t.number("grace", 0)),
+	}
+	if t.needs("basis", "day") {
+		out.Basis = choice(t, "basis", []overtime.Basis{overtime.Day, overtime.AllIn, overtime.Hire, overtime.Hourly})
+	}
+	if t.needs("rate", "640.00") {
+		out.Rate = t.amount("rate")
+	}
+	if t.fields["base"] != nil {
+		out.Base = t.amount("base")
+	}
+	for _, row := range t.rows("bands", "band", 12, "after", "times") {
+		b := overtime.Band{}
+		if row.needs("after", "10") {
+			b.After = row.hours("after")
+		}
+		if s := row.text("times", "1.5"); s != "" {
+			var err error
+			b.Times, err = money.ParseRatio(s)
+			row.check("times", err)
+		}
+		t.bad = t.bad || row.bad
+		out.Bands = append(out.Bands, b)
+	}
+	if n := t.fields["meal"]; n != nil {
+		row := r.open(n, t.at("meal"), "meal rule", "due", "next", "every", "amounts")
+		out.Meal = overtime.MealRule{Due: row.hours("due"), Next: row.hours("next"), Every: int64(row.number("every", 0))}
+		for _, w := range row.words("amounts", 20) {
+			a, err := money.Parse(w, r.currency)
+			row.check("amounts", err)
+			out.Meal.Amounts = append(out.Meal.Amounts, a)
+		}
+		t.bad = t.bad || row.bad
+	}
+	return out
+}
+
+// amount reads money, in the shoot's currency where the field names none.
+func (t *table) amount(key string) money.Amount {
+	s := t.scalar(key)
+	if s == "" {
+		return money.Amount{}
+	}
+	a, err := money.Parse(s, t.currency)
+	t.check(key, err)
+	return a
+}
+
+var errHours = errors.New("hours come to a whole number of minutes; write them like 10 or 7.5")
+
+// hours reads hours as minutes; 0 where they are not there.
+func (t *table) hours(key string) int64 {
+	s := t.scalar(key)
+	if s == "" {
+		return 0
+	}
+	hours, err := money.ParseRatio(s)
+	minutes := money.Ratio{}
+	if err == nil {
+		minutes, err = hours.Mul(money.Whole(60))
+	}
+	if err == nil && minutes.Den != 1 {
+		err = errHours
+	}
+	t.check(key, err)
+	return minutes.Num
+}
