@@ -262,6 +262,23 @@ func TestResendInOneBatch(t *testing.T) {
 	}
 }
 
+// SPEC V3: an id that two use in one batch belongs to the first.
+func TestTakenIDInOneBatch(t *testing.T) {
+	r := newRoom(t, nil)
+	ad, cam := r.join(director), r.join(photographer)
+	mine := r.edit(1, "shot.cut", shotArg(0))
+	for _, id := range []desk.ConnID{ad, cam, ad, cam} {
+		r.d.Receive(id, wire.Edits{Edits: []wire.Edit{mine}}, now)
+	}
+	outs := r.flush()
+	for id, want := range map[desk.ConnID]shoot.Code{ad: "", cam: desk.CodeIDTaken} {
+		got := verdicts(t, id, outs)
+		if len(got) != 2 || code(got[0]) != want || code(got[1]) != want {
+			t.Errorf("want %q twice, got %+v", want, got)
+		}
+	}
+}
+
 // SPEC V3, V6, I7: ids and numbers that belong to something else.
 func TestTakenIDsAndNumbers(t *testing.T) {
 	r := newRoom(t, nil)
@@ -292,6 +309,17 @@ func TestTakenIDsAndNumbers(t *testing.T) {
 	}
 	if v := r.verdict(ad, r.sent(ad, mine)); v.Result != wire.Accepted {
 		t.Errorf("the first edit lost its verdict: %+v", v)
+	}
+	// The same id and number from another device of the same person, and from
+	// another person on the same device.
+	for name, who := range map[string]struct {
+		person int
+		device shoot.DeviceID
+	}{"another device": {director, deviceOf(crew)}, "another person": {crew, deviceOf(director)}} {
+		id, _ := r.joined(who.person, wire.Hello{Device: who.device})
+		if v := r.verdict(id, r.sent(id, mine)); code(v) != desk.CodeIDTaken {
+			t.Errorf("%s: %+v", name, v)
+		}
 	}
 	// Another person on the same device counts from 1.
 	id, _ := r.joined(client, wire.Hello{Device: deviceOf(director)})

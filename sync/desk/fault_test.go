@@ -22,7 +22,7 @@ func TestPanicIsARefusal(t *testing.T) {
 	}
 	d.rules = func(s *shoot.State, in shoot.Intent) (shoot.Decision, error) {
 		if in.Name == "terms.set" {
-			s.Floor.Shoot.Title = "half done" // as a rule that breaks its word would
+			s.Floor.Setups["half done"] = shoot.Setup{} // as a rule that breaks its word would
 			panic("a rule failed")
 		}
 		return shoot.Decide(s, in)
@@ -41,6 +41,9 @@ func TestPanicIsARefusal(t *testing.T) {
 	}
 	if v := b.Entries[1].Verdict; v.Refusal.Code != shoot.CodeFault || string(b.Entries[1].Intent.Args) != string(edits[1].Args) {
 		t.Errorf("the failed edit has %+v and %s", v, b.Entries[1].Intent.Args)
+	}
+	if n := len(d.running.Floor.Setups); n != 0 {
+		t.Error("what the rule had written is still there")
 	}
 	d.Commit(b)
 	if d.State().Floor.Shoot.Title != "B" || d.running.Floor.Shoot.Title != "B" {

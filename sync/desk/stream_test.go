@@ -127,6 +127,21 @@ func TestAudiences(t *testing.T) {
 	}
 }
 
+// SPEC A4, V2: the cursor of a frame that brings nothing but an old verdict is
+// as new as the one before it.
+func TestCursorOfOldVerdict(t *testing.T) {
+	r := newRoom(t, nil)
+	f, _ := r.follow(caterer, "", nil)
+	guests := r.edit(1, "meal.guests", sim.Set{"meal": sim.ID(0x50), "delta": 2})
+	f.take(r.sent(f.id, guests))
+	f.take(r.sent(f.id, guests))
+	if f.frames != 2 {
+		t.Fatalf("%d frames", f.frames)
+	}
+	again, _ := r.follow(caterer, f.cursor, f.state)
+	r.same(again, caterer)
+}
+
 // SPEC A4, E6: a cursor says nothing, and is good for nobody else.
 func TestCursors(t *testing.T) {
 	r := newRoom(t, nil)

@@ -434,6 +434,12 @@ func TestLostVerdict(t *testing.T) {
 	cook.cut()
 	cook.connect()
 	s.flush()
+	cook.cut()
+	cook.sent = nil
+	cook.connect()
+	if len(cook.sent) != 1 {
+		t.Errorf("what has its verdict is sent again: %q", cook.sent)
+	}
 	if got := s.d.State().Floor.Meals[shoot.MealID(sim.ID(0x50))].Guests; got != 2 || len(cook.r.Pending()) != 0 {
 		t.Errorf("%d guests, %d wait", got, len(cook.r.Pending()))
 	}
@@ -526,6 +532,10 @@ func TestRepeatedFrame(t *testing.T) {
 	boss.enter("meal.guests", sim.Set{"meal": sim.ID(0x50), "delta": 2})
 	s.flush()
 	cook.do(cook.r.Receive([]byte(cook.heard[len(cook.heard)-1]), s.now))
+	cook.do(cook.r.Receive([]byte(cook.heard[1]), s.now)) // the snapshot
+	if cook.conn == 0 {
+		t.Error("it ended the connection")
+	}
 	s.same(cook)
 }
 
@@ -778,8 +788,12 @@ func TestRestored(t *testing.T) {
 	backup.Restored()
 	s.cfg.Log = backup
 	s.open()
+	p.sent = nil
 	p.connect()
 	s.flush()
+	if all := strings.Join(p.sent, "\n"); strings.Contains(all, string(p.rows[1].Edit.ID)) || !strings.Contains(all, string(p.rows[2].Edit.ID)) {
+		t.Errorf("offered again: %s", all)
+	}
 	floor := s.d.State().Floor
 	if got := encoded(t, floor.Shots[shoot.ShotID(shotID(4))].OnFallback); got != want || floor.Shots[shoot.ShotID(shotID(1))].Progress != shoot.Cut {
 		t.Errorf("the restored desk has %s, %s", got, floor.Shots[shoot.ShotID(shotID(1))].Progress)
@@ -837,8 +851,15 @@ func TestUnknownEvent(t *testing.T) {
 	if !p.r.Status().Outdated || len(p.r.Pending()) != 0 || encoded(t, p.r.Confirmed()) != was || p.cache.Cursor != cursor {
 		t.Errorf("%+v, %d wait", p.r.Status(), len(p.r.Pending()))
 	}
+	known := encoded(t, shoot.Event{At: 1, By: "x", Body: shoot.ShotCut{Shot: shoot.ShotID(shotID(4))}})
+	text, err = wire.Encode(wire.Frame{N: 4, Cursor: "later still", Events: []json.RawMessage{json.RawMessage(known)}})
+	s.check(err)
 	s.now += when.Minute
+	p.do(p.r.Receive(text, s.now))
 	p.do(p.r.Disconnected(s.now))
+	if encoded(t, p.r.Confirmed()) != was {
+		t.Error("what came after the unknown event was applied")
+	}
 	if p.cache.Cursor != cursor {
 		t.Error("the cursor went past what is shown")
 	}
