@@ -19,6 +19,8 @@ var typed = []struct {
 	{path: "fairday/domain/shoot", file: "shoot.ts", sources: []string{"refusal.go"}},
 	{path: "fairday/sync/wire", file: "wire.ts", sources: []string{"message.go"},
 		imports: "import type { Flag, Refusal } from './shoot';\n\nexport type Code = string;\n"},
+	{path: "fairday/domain/view", file: "view.ts", sources: []string{"model.go", "model_callsheet.go", "model_catering.go",
+		"model_heroes.go", "model_overtime.go", "model_settle.go", "model_shell.go", "model_shots.go", "fill.go"}},
 	{path: "fairday/pwa/engine", file: "engine.ts", sources: []string{"reply.go"},
 		imports: "import type { Refusal } from './shoot';\n"},
 }
