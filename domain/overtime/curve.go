@@ -110,8 +110,8 @@ func (e *EngagementError) Unwrap() error { return e.Err }
 
 // rise is by how much one engagement's exposure goes up at a minute.
 type rise struct {
-	at     int64
-	amount money.Amount
+	at    int64
+	minor int64 // units of the engagement's currency
 }
 
 // run is one engagement's exposure: at the first minute, and how it rises.
@@ -141,7 +141,7 @@ func (e Engagement) trace(first, last int64) (run, error) {
 	if last-d.start > longestDay {
 		return run{}, fail(CodeHoursLong, "on the clock for %s by the end of the picture; sign out, or look at less", when.Elapsed(last-d.start))
 	}
-	out := run{base: money.Of(0, r.Rate.Currency)}
+	out := run{base: money.Of(0, r.Rate.Currency), rises: make([]rise, 0, 16+(last-first)/max(r.Step, 1))}
 	if err := r.traceOvertime(d, first, last, &out); err != nil {
 		return run{}, err
 	}
@@ -228,7 +228,7 @@ func (r *tariff) traceMeals(d day, first, last int64, out *run) error {
 func (o *run) rise(at int64, before, now money.Amount) error {
 	by, err := now.Sub(before)
 	if err == nil && !by.IsZero() {
-		o.rises = append(o.rises, rise{at, by})
+		o.rises = append(o.rises, rise{at, by.Minor})
 	}
 	return err
 }
@@ -274,7 +274,7 @@ func (d *draft) curve(engagements []Engagement, first, last int64) (Curve, error
 		for _, x := range r.rises {
 			m := x.at - first
 			var err error
-			if by[m], err = by[m].Add(x.amount); err != nil {
+			if by[m], err = by[m].Add(money.Of(x.minor, d.currency)); err != nil {
 				return Curve{}, err
 			}
 			if owner[m] == r.who+1 {

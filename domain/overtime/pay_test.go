@@ -29,6 +29,15 @@ func TestSlipReadsLikeAPencil(t *testing.T) {
 	}
 }
 
+// A meal that lies exactly where the included time runs out belongs to neither
+// line: the fee ends where it starts, overtime starts where it ends.
+func TestMealBetweenFeeAndOvertime(t *testing.T) {
+	s := pay(t, dayTerms(t), Hours{In: at(0), Out: at(700), Meals: []Break{{at(600), at(640)}}})
+	if s.Lines[0].To != at(600) || s.Lines[1].From != at(640) || s.Lines[1].To != at(700) || s.Overtime != usd(9000) {
+		t.Errorf("%+v", s)
+	}
+}
+
 func TestBases(t *testing.T) {
 	long := Hours{In: at(0), Out: at(840), Meals: []Break{{at(300), at(360)}}} // 14 h, 13 of them worked
 	for name, c := range map[string]struct {

@@ -177,7 +177,7 @@ func (r *tariff) late(d day, w int64) []meal {
 		if at := min(m.from, w); at > due {
 			out = append(out, meal{i + 1, due, at})
 		}
-		if m.from >= w || r.Meal.Next == 0 {
+		if r.Meal.Next == 0 {
 			return out
 		}
 		due = m.to + r.Meal.Next

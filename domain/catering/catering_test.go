@@ -1,0 +1,255 @@
+package catering
+
+import (
+	"encoding/json"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"fairday/domain/when"
+)
+
+// The nine major food allergens of United States law: fda.gov, "Food
+// Allergies"; sesame is the ninth by the FASTER Act of 2021, in force since
+// 1 January 2023.
+var fda = []Allergen{Milk, Eggs, Fish, Crustaceans, TreeNuts, Peanuts, Wheat, Soybeans, Sesame}
+
+// The fourteen of Regulation (EU) No 1169/2011, Annex II, in its order.
+var annexII = []Allergen{Gluten, Crustaceans, Eggs, Fish, Peanuts, Soybeans, Milk, TreeNuts, Celery, Mustard, Sesame, Sulphites, Lupin, Molluscs}
+
+func TestAllergenLists(t *testing.T) {
+	var us, eu []Allergen
+	for _, a := range Allergens() {
+		if a.US() {
+			us = append(us, a)
+		}
+		if a.EU() {
+			eu = append(eu, a)
+		}
+		if !a.US() && !a.EU() {
+			t.Errorf("%s is on neither list", a)
+		}
+		if !a.Valid() || a.Label() == "" || a.Label() == string(a) {
+			t.Errorf("%s: label %q", a, a.Label())
+		}
+		if s := string(a); s != strings.ToLower(s) || strings.ContainsAny(s, " _") {
+			t.Errorf("%q is not a lower-case code", s)
+		}
+	}
+	for name, c := range map[string]struct {
+		got, want []Allergen
+		n         int
+	}{"US": {us, fda, 9}, "EU": {eu, annexII, 14}} {
+		want := slices.Clone(c.want)
+		slices.SortFunc(want, compareAllergens)
+		if len(c.got) != c.n || !slices.Equal(c.got, want) {
+			t.Errorf("%s: %v, want %v", name, c.got, want)
+		}
+	}
+	if Molluscs.US() || !Molluscs.EU() || Gluten.US() || Wheat.EU() {
+		t.Error("molluscs and gluten are on the European list only, wheat on the United States one")
+	}
+	for _, a := range []Allergen{"", "oats", "Milk"} {
+		if a.Valid() || a.US() || a.EU() || a.Label() != string(a) {
+			t.Errorf("%q passes for an allergen", a)
+		}
+	}
+}
+
+// Oats are a gluten cereal (EU) and not wheat (US): who must not have gluten
+// must not have wheat, and not the other way round.
+func TestGlutenBarsWheat(t *testing.T) {
+	if !Gluten.Bars(Wheat) || Wheat.Bars(Gluten) || !Milk.Bars(Milk) || Milk.Bars(Eggs) {
+		t.Error("bars")
+	}
+	c := Count([]Eater{{Vegan, []Allergen{Wheat}}, {Vegan, []Allergen{Gluten}}, {Vegan, []Allergen{Gluten, Wheat, Gluten}}}, 0, 0)
+	if c.Without(Wheat) != 3 || c.Without(Gluten) != 2 || c.Without(Milk) != 0 {
+		t.Errorf("%+v", c.ByAllergen)
+	}
+	want := []Plate{{Vegan, []Allergen{Gluten}, 2}, {Vegan, []Allergen{Wheat}, 1}}
+	if !reflect.DeepEqual(c.Plates, want) {
+		t.Errorf("%+v", c.Plates)
+	}
+}
+
+func TestDiets(t *testing.T) {
+	for _, d := range append(Diets(), "") {
+		if !d.Valid() || d.Label() == "" || d.Label() == string(d) {
+			t.Errorf("%q: %q", d, d.Label())
+		}
+	}
+	if Diet("Vegan").Valid() || Diet("paleo").Label() != "paleo" {
+		t.Error("an unknown diet passes")
+	}
+}
+
+// Eight people counted by hand.
+func TestCount(t *testing.T) {
+	got := Count([]Eater{
+		{Vegan, []Allergen{TreeNuts, Peanuts}}, {"", nil}, {Vegetarian, []Allergen{}}, {Omnivore, []Allergen{Milk}},
+		{Vegan, nil}, {Omnivore, nil}, {Vegan, []Allergen{Peanuts, TreeNuts}}, {Halal, []Allergen{TreeNuts}},
+	}, 2, 3)
+	want := Covers{
+		Total: 13, People: 8, Guests: 2, Margin: 3,
+		ByDiet:     []DietCount{{Omnivore, 8}, {Vegetarian, 1}, {Vegan, 3}, {Halal, 1}},
+		ByAllergen: []AllergenCount{{Peanuts, 2}, {TreeNuts, 3}, {Milk, 1}},
+		Plates: []Plate{
+			{Omnivore, []Allergen{}, 7}, {Omnivore, []Allergen{Milk}, 1}, {Vegetarian, []Allergen{}, 1},
+			{Vegan, []Allergen{}, 1}, {Vegan, []Allergen{Peanuts, TreeNuts}, 2}, {Halal, []Allergen{TreeNuts}, 1},
+		},
+	}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("\n%+v, want\n%+v", got, want)
+	}
+}
+
+func TestCountOfNobody(t *testing.T) {
+	b, err := json.Marshal(Count(nil, -3, -1))
+	if want := `{"total":0,"people":0,"guests":0,"margin":0,"byDiet":[],"byAllergen":[],"plates":[]}`; err != nil || string(b) != want {
+		t.Errorf("%s, %v", b, err)
+	}
+}
+
+// Whatever the order people are counted in, the covers are the same to the byte;
+// diets and plates add up to the total; JSON comes back equal.
+func TestCountAddsUp(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 500 {
+		var eaters []Eater
+		for range r.IntN(40) {
+			e := Eater{Diet: append(Diets(), "", "paleo", "broth only")[r.IntN(len(Diets())+3)]}
+			for range r.IntN(4) {
+				e.Allergens = append(e.Allergens, append(Allergens(), "kiwi", "apple")[r.IntN(len(Allergens())+2)])
+			}
+			eaters = append(eaters, e)
+		}
+		guests, margin := r.IntN(5), r.IntN(5)
+		c := Count(eaters, guests, margin)
+		before, err := json.Marshal(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Shuffle(len(eaters), func(i, j int) { eaters[i], eaters[j] = eaters[j], eaters[i] })
+		for _, e := range eaters {
+			r.Shuffle(len(e.Allergens), func(i, j int) { e.Allergens[i], e.Allergens[j] = e.Allergens[j], e.Allergens[i] })
+		}
+		other := Count(eaters, guests, margin)
+		after, err := json.Marshal(other)
+		if err != nil || string(before) != string(after) || !c.Equal(other) {
+			t.Fatalf("order matters: %s, %s", before, after)
+		}
+		var back Covers
+		if err := json.Unmarshal(before, &back); err != nil || !reflect.DeepEqual(back, c) {
+			t.Fatalf("came back as %+v, %v", back, err)
+		}
+		diets, plates := 0, 0
+		for _, d := range c.ByDiet {
+			diets += d.Plates
+		}
+		for _, p := range c.Plates {
+			plates += p.Count
+		}
+		if c.Total != len(eaters)+guests+margin || diets != c.Total || plates != c.Total {
+			t.Fatalf("%d by diet, %d plates, %d in all", diets, plates, c.Total)
+		}
+		for _, a := range c.ByAllergen {
+			n := 0
+			for _, e := range eaters {
+				if slices.ContainsFunc(e.Allergens, func(b Allergen) bool { return b.Bars(a.Allergen) }) {
+					n++
+				}
+			}
+			if n != a.People {
+				t.Fatalf("%s: %d, want %d", a.Allergen, a.People, n)
+			}
+		}
+	}
+}
+
+func TestEqual(t *testing.T) {
+	one := func() Covers { return Count([]Eater{{Vegan, []Allergen{Milk}}}, 1, 1) }
+	if !one().Equal(one()) {
+		t.Error("not equal to itself")
+	}
+	for name, change := range map[string]func(*Covers){
+		"total": func(c *Covers) { c.Total++ }, "people": func(c *Covers) { c.People++ }, "guests": func(c *Covers) { c.Guests++ },
+		"margin": func(c *Covers) { c.Margin++ }, "diet": func(c *Covers) { c.ByDiet[0].Plates++ },
+		"allergen": func(c *Covers) { c.ByAllergen[0].People++ }, "plates": func(c *Covers) { c.Plates[0].Count++ },
+		"needs": func(c *Covers) { c.Plates[1].Allergens = nil }, "a row": func(c *Covers) { c.Plates = c.Plates[1:] },
+	} {
+		c := one()
+		change(&c)
+		if c.Equal(one()) {
+			t.Errorf("a change of %s does not show", name)
+		}
+	}
+}
+
+func TestPresent(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		in       []Stretch
+		from, to when.Instant
+		want     bool
+	}{
+		{"nobody", nil, 100, 200, false},
+		{"all day", []Stretch{{50, 300}}, 100, 200, true},
+		{"on the clock", []Stretch{{50, 0}}, 100, 200, true},
+		{"out as it starts", []Stretch{{50, 100}}, 100, 200, false},
+		{"out just after", []Stretch{{50, 101}}, 100, 200, true},
+		{"in as it ends", []Stretch{{200, 300}}, 100, 200, false},
+		{"in just before", []Stretch{{199, 300}}, 100, 200, true},
+		{"in later, open", []Stretch{{200, 0}}, 100, 200, false},
+		{"away in between", []Stretch{{50, 100}, {200, 300}}, 100, 200, false},
+		{"second stretch", []Stretch{{50, 100}, {150, 160}}, 100, 200, true},
+		{"no start", []Stretch{{0, 150}}, 100, 200, false},
+		{"empty stretch", []Stretch{{150, 150}}, 100, 200, false},
+		{"backwards", []Stretch{{160, 150}}, 100, 200, false},
+		{"a moment, there", []Stretch{{50, 300}}, 100, 100, true},
+		{"a moment, gone", []Stretch{{50, 100}}, 100, 100, false},
+		{"a moment, arriving", []Stretch{{100, 0}}, 100, 100, true},
+	} {
+		if got := Present(c.in, c.from, c.to); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}
+
+// FDA Food Code 3-501.16 (hot at 135 F or above, cold at 41 F or below) and
+// 3-501.19 (four hours from either; six only from cold and never above 70 F).
+func TestHolding(t *testing.T) {
+	out := 1000 * when.Hour
+	for _, c := range []struct {
+		kind  Hold
+		mins  when.Instant
+		state HoldState
+		left  int64
+	}{
+		{Hot, 0, HoldFine, 240}, {Hot, 210, HoldFine, 30}, {Hot, 211, HoldSoon, 29}, {Hot, 239, HoldSoon, 1},
+		{Hot, 240, HoldOver, 0}, {Hot, 300, HoldOver, -60}, {Cold, 240, HoldOver, 0},
+		{ColdWatched, 240, HoldFine, 120}, {ColdWatched, 360, HoldOver, 0},
+	} {
+		w := Holding(c.kind, out, out+c.mins*when.Minute)
+		if w.State != c.state || w.Left != c.left || w.Text == "" || !strings.Contains(w.Source, "3-501.19") {
+			t.Errorf("%s after %d min: %+v", c.kind, c.mins, w)
+		}
+	}
+	for _, w := range []Warning{Holding("", out, out), Holding("warm", out, out), Holding(Hot, 0, out)} {
+		if w.State != HoldUnknown || w.Text == "" || w.Until != 0 {
+			t.Errorf("not known, yet %+v", w)
+		}
+	}
+}
+
+func BenchmarkCount(b *testing.B) {
+	var eaters []Eater
+	for i := range 60 {
+		eaters = append(eaters, Eater{Diets()[i%len(Diets())], Allergens()[i%15 : i%15+i%2]})
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		Count(eaters, 4, 3)
+	}
+}
