@@ -1,0 +1,260 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"net/url"
+	"runtime/debug"
+	"strings"
+	"time"
+
+	"github.com/gorilla/websocket"
+	"github.com/labstack/echo/v4"
+	"github.com/labstack/echo/v4/middleware"
+
+	"fairday/domain/when"
+	"fairday/server/store"
+	"fairday/sync/desk"
+)
+
+// app is the server without its listener.
+type app struct {
+	Store *store.Store
+	Now   func() time.Time
+	Rand  io.Reader
+	Log   *slog.Logger
+	Base  *url.URL // where phones reach the server; nil: what they ask for
+	Demo  bool     // serve the page of join links
+
+	client   *client
+	shoots   *shoots
+	sockets  *sockets
+	upgrader *websocket.Upgrader
+	guests   []demoPerson // of the demo
+}
+
+// newApp puts a server together over a store and the files of the client.
+func newApp(s *store.Store, files fs.FS, w world, log *slog.Logger) (*app, error) {
+	a := &app{Store: s, Now: w.Now, Rand: w.Rand, Log: log, upgrader: upgrader(),
+		sockets: &sockets{guests: map[store.Hash]*guest{}}}
+	a.shoots = &shoots{running: map[string]*runner{}, make: a.runner}
+	var err error
+	a.client, err = newClient(files)
+	return a, err
+}
+
+// runner makes the runner of a shoot, not started.
+func (a *app) runner(id string) *runner {
+	log := a.Log.With("shoot", id)
+	return &runner{
+		shoot: id, now: a.now, log: log,
+		open: func() (*desk.Desk, error) {
+			return desk.Open(desk.Config{Log: a.Store, Shoot: id, Key: a.Store.Key(), Random: a.Rand})
+		},
+		append: func(batch []desk.Entry, cp *desk.Checkpoint) error { return a.Store.Append(id, batch, cp) },
+	}
+}
+
+// stop ends the shoots, each after what it was told so far, and lets the
+// farewells out.
+func (a *app) stop() {
+	a.shoots.stop()
+	a.sockets.stop(patience)
+}
+
+// patience is how long phones may take to hear that the server stops.
+const patience = 3 * time.Second
+
+// now is the server's clock in the domain's measure.
+func (a *app) now() when.Instant { return when.Instant(a.Now().UnixMilli()) }
+
+// largestBody is how much a request may carry; a sync request may carry one
+// hello beside a message of the greatest size.
+const largestBody = "320K"
+
+// handler puts the routes together.
+func (a *app) handler() http.Handler {
+	e := echo.New()
+	e.HideBanner, e.HidePort = true, true
+	e.HTTPErrorHandler = a.answerError
+	e.Use(a.report, a.recovered, a.headers, a.sameSite, middleware.BodyLimit(largestBody))
+
+	e.GET("/healthz", func(c echo.Context) error { return c.String(http.StatusOK, "ok\n") })
+	e.GET("/look.css", look)
+	e.GET("/join/:token", a.showJoin)
+	e.POST("/join/:token", a.join)
+	e.GET("/api/me", a.me)
+	e.POST("/api/links", a.newLink)
+	e.POST("/api/leave", a.leave)
+	e.GET("/sync", a.socket)
+	e.POST("/sync", a.post)
+	if a.Demo {
+		e.GET("/demo", a.showDemo)
+	}
+	e.GET("/*", a.client.serve)
+	e.HEAD("/*", a.client.serve)
+	return e
+}
+
+// httpServer wraps a handler in timeouts. A socket is taken out of them when it
+// is upgraded.
+func httpServer(h http.Handler, log *slog.Logger) *http.Server {
+	return &http.Server{
+		Handler:           h,
+		ReadHeaderTimeout: 10 * time.Second,
+		ReadTimeout:       30 * time.Second,
+		WriteTimeout:      60 * time.Second,
+		IdleTimeout:       2 * time.Minute,
+		MaxHeaderBytes:    16 << 10,
+		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelDebug),
+	}
+}
+
+// headers sets what every answer says to the browser.
+func (a *app) headers(next echo.HandlerFunc) echo.HandlerFunc {
+	const policy = "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; img-src 'self' data: blob:; " +
+		"object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+	return func(c echo.Context) error {
+		h := c.Response().Header()
+		h.Set("Content-Security-Policy", policy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "same-origin")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Permissions-Policy", "geolocation=(), microphone=()")
+		if strings.HasPrefix(c.Path(), "/api/") || c.Path() == "/sync" {
+			h.Set("Cache-Control", "no-store")
+		}
+		return next(c)
+	}
+}
+
+// sameSite refuses what another site's page sends: anything but a read, and
+// the opening of a socket.
+func (a *app) sameSite(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		r := c.Request()
+		reads := r.Method == http.MethodGet || r.Method == http.MethodHead
+		if (!reads || c.Path() == "/sync") && !a.ownOrigin(r) {
+			return fail(codeBadOrigin, errors.New("origin "+r.Header.Get("Origin")))
+		}
+		return next(c)
+	}
+}
+
+// ownOrigin tells whether a request comes from a page of this server. Browsers
+// always send an Origin with what sameSite asks about; programs need not.
+func (a *app) ownOrigin(r *http.Request) bool {
+	origin := r.Header.Get("Origin")
+	if origin == "" {
+		return true
+	}
+	u, err := url.Parse(origin)
+	if err != nil || u.Host == "" {
+		return false
+	}
+	return strings.EqualFold(u.Host, r.Host) || a.Base != nil && strings.EqualFold(u.Host, a.Base.Host)
+}
+
+// schemeOf is how the asker reaches this server; what a proxy in front says
+// counts.
+func (a *app) schemeOf(r *http.Request) string {
+	switch {
+	case a.Base != nil:
+		return a.Base.Scheme
+	case r.TLS != nil, strings.EqualFold(r.Header.Get("X-Forwarded-Proto"), "https"):
+		return "https"
+	}
+	return "http"
+}
+
+// baseOf is the start of links to this server, as the asker reaches it.
+func (a *app) baseOf(r *http.Request) string {
+	if a.Base != nil {
+		return a.Base.String()
+	}
+	return a.schemeOf(r) + "://" + r.Host
+}
+
+// recovered turns a panic of one request into its error.
+func (a *app) recovered(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) (err error) {
+		defer func() {
+			if p := recover(); p != nil {
+				err = fail(codeFault, &panicked{p, debug.Stack()})
+			}
+		}()
+		return next(c)
+	}
+}
+
+// report writes the one log line of a request, and its error's answer. It names
+// the route, never the path: a join link is a secret.
+func (a *app) report(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		start := a.Now()
+		err := next(c)
+		if err != nil {
+			c.Error(err)
+		}
+		level := slog.LevelDebug
+		line := []any{"method", c.Request().Method, "route", c.Path(), "status", c.Response().Status, "ms", a.Now().Sub(start).Milliseconds()}
+		if err != nil {
+			p := problemOf(err)
+			line = append(line, "code", p.Code)
+			level = levelOf(p.Code)
+			if p.cause != nil {
+				line = append(line, "cause", p.cause)
+			}
+		}
+		a.Log.Log(c.Request().Context(), level, "request", line...)
+		return nil
+	}
+}
+
+// levelOf tells how loud a problem is in the log.
+func levelOf(c code) slog.Level {
+	switch c {
+	case codeNoSession, codeNotFound, codeNotBuilt, codeShuttingDown: // ordinary
+		return slog.LevelDebug
+	case codeFault:
+		return slog.LevelError
+	}
+	return slog.LevelWarn
+}
+
+// answerError tells the person, as a page or as JSON, as they asked.
+func (a *app) answerError(err error, c echo.Context) {
+	if c.Response().Committed {
+		return
+	}
+	p := problemOf(err)
+	k := problems[p.Code]
+	if strings.HasPrefix(c.Path(), "/api/") || c.Path() == "/sync" {
+		err = c.JSON(k.status, p)
+	} else {
+		home := p.Code == codeNotFound || p.Code == codeBadMethod
+		err = page(c, k.status, "problem.html", problemPage{frame{Title: k.title}, p.Say, home})
+	}
+	if err != nil {
+		a.Log.Debug("the answer did not get through", "cause", err)
+	}
+}
+
+// panicked is a panic as an error, with where it happened.
+type panicked struct {
+	value any
+	stack []byte
+}
+
+func (p *panicked) Error() string {
+	if err, ok := p.value.(error); ok {
+		return "panic: " + err.Error() + "\n" + string(p.stack)
+	}
+	if s, ok := p.value.(string); ok {
+		return "panic: " + s + "\n" + string(p.stack)
+	}
+	return "panic\n" + string(p.stack)
+}

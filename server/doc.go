@@ -1,0 +1,11 @@
+// Command server is Fairday's server: it keeps the shoots of a folder, lets
+// people join by link, and carries edits and news between their phones.
+//
+//	fairday serve    keep the shoots of the data folder
+//	fairday demo     run an invented shoot, dated today, until it is stopped
+//	fairday version  print the version
+//
+// A request passes through app.go (limits, headers, recovery), access.go (who is
+// it) and socket.go or post.go (what do they say); runner.go is the one goroutine
+// that owns a shoot. problem.go holds every error a person can meet.
+package main

@@ -1,0 +1,111 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"net"
+	"net/url"
+	"strings"
+
+	"fairday/domain/when"
+)
+
+const usage = `Fairday runs a stills shoot day on the phones of the people who are on it.
+
+  fairday serve [--addr HOST:PORT] [--data FOLDER] [--import FILE [--date DAY]] [--base URL]
+  fairday demo  [--addr HOST:PORT] [--base URL]
+  fairday version
+
+  --addr      where to listen; port 0 picks a free one (default 127.0.0.1:8080)
+  --data      the folder that keeps the shoots (default in your own data folder)
+  --import    load a shoot from a plan file first, and print a join link for each person
+  --date      the first shoot day of that plan, like 2026-12-01 (default as the file says)
+  --restored  the data folder was put back from a backup: phones offer again what it lacks
+  --base      the address that phones reach this server at, for links and codes
+  --log       how to write the log: text or json (default text)
+  --verbose   log every request as well
+`
+
+// options are what the command line asks for.
+type options struct {
+	command  string
+	addr     string
+	data     string    // "" for the default folder
+	plan     string    // a plan file to load first, "" for none
+	date     when.Date // its first shoot day, "" for what it says
+	restored bool
+	verbose  bool
+	base     *url.URL // nil: the address the server listens at
+	logStyle string
+}
+
+// parse reads the command line. The error is a sentence for the person who
+// typed it.
+func parse(args []string) (options, error) {
+	var o options
+	if len(args) == 0 {
+		return o, errors.New("say what to do: serve, demo or version. \"fairday help\" lists the options")
+	}
+	o.command = args[0]
+	fs := flag.NewFlagSet("fairday", flag.ContinueOnError)
+	fs.SetOutput(io.Discard)
+	var base, date string
+	switch o.command {
+	case "help", "-h", "-help", "--help":
+		o.command = "help"
+		return o, nil
+	case "version":
+	case "serve", "demo":
+		fs.StringVar(&o.addr, "addr", "127.0.0.1:8080", "")
+		fs.StringVar(&base, "base", "", "")
+		fs.StringVar(&o.logStyle, "log", "text", "")
+		fs.BoolVar(&o.verbose, "verbose", false, "")
+		if o.command == "serve" {
+			fs.StringVar(&o.data, "data", "", "")
+			fs.StringVar(&o.plan, "import", "", "")
+			fs.StringVar(&date, "date", "", "")
+			fs.BoolVar(&o.restored, "restored", false, "")
+		}
+	default:
+		return o, fmt.Errorf("there is no command %q. Use serve, demo or version; \"fairday help\" lists the options", o.command)
+	}
+	switch err := fs.Parse(args[1:]); {
+	case errors.Is(err, flag.ErrHelp):
+		o.command = "help"
+		return o, nil
+	case err != nil:
+		return o, fmt.Errorf("%s: %v. \"fairday help\" lists the options", o.command, err)
+	case fs.NArg() > 0:
+		return o, fmt.Errorf("%s: %q is one word too many. \"fairday help\" lists the options", o.command, fs.Arg(0))
+	case o.command == "version":
+		return o, nil
+	}
+	return o, o.check(base, date)
+}
+
+func (o *options) check(base, date string) error {
+	if _, port, err := net.SplitHostPort(o.addr); err != nil || port == "" {
+		return fmt.Errorf("%s: --addr %q is not HOST:PORT. Write for example 127.0.0.1:8080, or 127.0.0.1:0 for a free port", o.command, o.addr)
+	}
+	if o.logStyle != "text" && o.logStyle != "json" {
+		return fmt.Errorf("%s: --log is text or json, not %q", o.command, o.logStyle)
+	}
+	if date != "" {
+		d, err := when.ParseDate(date)
+		if err != nil || o.plan == "" {
+			return fmt.Errorf("%s: --date %q goes with --import and is written like 2026-12-01", o.command, date)
+		}
+		o.date = d
+	}
+	if base == "" {
+		return nil
+	}
+	u, err := url.Parse(strings.TrimRight(base, "/"))
+	if err != nil || (u.Scheme != "http" && u.Scheme != "https") || u.Host == "" || u.Path != "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
+		return fmt.Errorf("%s: --base %q is not a web address without a path. Write for example http://192.168.1.20:8080", o.command, base)
+	}
+	o.base = u
+	return nil
+}

@@ -1,0 +1,111 @@
+package main
+
+import (
+	"errors"
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+
+	"fairday/server/store"
+)
+
+// code is a stable name for a refusal by the server itself.
+type code string
+
+// The codes. Only ever add to this list; each has a row in problems.
+const (
+	codeNoSession    code = "no_session"
+	codeLinkUnknown  code = "link_unknown"
+	codeLinkUsed     code = "link_used"
+	codeLinkExpired  code = "link_expired"
+	codeWithdrawn    code = "access_withdrawn"
+	codeBadOrigin    code = "bad_origin"
+	codeNotAllowed   code = "not_allowed"
+	codeNoPerson     code = "unknown_person"
+	codeMalformed    code = "malformed"
+	codeTooLarge     code = "too_large"
+	codeNotFound     code = "not_found"
+	codeBadMethod    code = "bad_method"
+	codeNotBuilt     code = "not_built"
+	codeShuttingDown code = "shutting_down"
+	codeFault        code = "fault"
+)
+
+// kind is what is fixed about a code: its HTTP status, a headline, what is
+// wrong and what to do next.
+type kind struct {
+	status int
+	title  string
+	say    string
+}
+
+// problems is the one table from code to status and words.
+var problems = map[code]kind{
+	codeNoSession:    {http.StatusUnauthorized, "You have not joined yet", "This phone has not joined a shoot, or was signed out. Open the join link you were sent, or ask the producer for a new one."},
+	codeLinkUnknown:  {http.StatusNotFound, "This join link is not known here", "Part of the link may be missing. Copy the whole of it, or ask the producer for a new one."},
+	codeLinkUsed:     {http.StatusGone, "This join link was used already", "Each link lets one phone in, once. If you joined on this phone before, open Fairday there. Otherwise ask the producer for a new link."},
+	codeLinkExpired:  {http.StatusGone, "This join link has run out", "Ask the producer for a new one; it takes them a moment."},
+	codeWithdrawn:    {http.StatusForbidden, "Your access was withdrawn", "You can no longer see this shoot. If that is a mistake, speak to the producer."},
+	codeBadOrigin:    {http.StatusForbidden, "That came from another site", "Open Fairday itself and try again from there."},
+	codeNotAllowed:   {http.StatusForbidden, "That is for the producer", "Ask the producer to do it."},
+	codeNoPerson:     {http.StatusNotFound, "Nobody by that name", "This person is not on the shoot. Reload and choose somebody from the list."},
+	codeMalformed:    {http.StatusBadRequest, "That could not be read", "Reload the page and try again."},
+	codeTooLarge:     {http.StatusRequestEntityTooLarge, "That is too much at once", "Send it in smaller parts."},
+	codeNotFound:     {http.StatusNotFound, "There is nothing here", "Go back to the start page."},
+	codeBadMethod:    {http.StatusMethodNotAllowed, "That cannot be done here", "Go back to the start page."},
+	codeNotBuilt:     {http.StatusServiceUnavailable, "The phone's part is not built yet", "Run \"go generate ./...\" in the project folder, then start the server again."},
+	codeShuttingDown: {http.StatusServiceUnavailable, "The server is stopping", "What you entered is kept on this phone and is sent once the server is back."},
+	codeFault:        {http.StatusInternalServerError, "Something broke on the server", "It has been noted in the server's log. Try again in a moment."},
+}
+
+// problem is an error that a person gets to see. Cause goes to the log only.
+type problem struct {
+	Code  code   `json:"code"`
+	Say   string `json:"say"`
+	cause error
+}
+
+func (p *problem) Error() string {
+	if p.cause != nil {
+		return string(p.Code) + ": " + p.cause.Error()
+	}
+	return string(p.Code)
+}
+
+func (p *problem) Unwrap() error { return p.cause }
+
+// fail makes a problem with the words of the table.
+func fail(c code, cause error) *problem {
+	return &problem{Code: c, Say: problems[c].say, cause: cause}
+}
+
+// problemOf finds the problem in an error, whoever made it.
+func problemOf(err error) *problem {
+	var p *problem
+	var h *echo.HTTPError
+	var big *http.MaxBytesError
+	switch {
+	case errors.As(err, &p):
+		return p
+	case errors.Is(err, store.ErrUnknownLink):
+		return fail(codeLinkUnknown, nil)
+	case errors.Is(err, store.ErrUsedLink):
+		return fail(codeLinkUsed, nil)
+	case errors.Is(err, store.ErrExpiredLink):
+		return fail(codeLinkExpired, nil)
+	case errors.As(err, &big):
+		return fail(codeTooLarge, nil)
+	case errors.As(err, &h):
+		switch h.Code {
+		case http.StatusNotFound:
+			return fail(codeNotFound, nil)
+		case http.StatusMethodNotAllowed:
+			return fail(codeBadMethod, nil)
+		case http.StatusRequestEntityTooLarge:
+			return fail(codeTooLarge, nil)
+		case http.StatusBadRequest, http.StatusUnsupportedMediaType:
+			return fail(codeMalformed, err)
+		}
+	}
+	return fail(codeFault, err)
+}

@@ -1,0 +1,170 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"syscall"
+	"time"
+
+	"fairday/domain/when"
+	"fairday/pwa"
+	"fairday/server/plan"
+	"fairday/server/store"
+)
+
+// keepAccess is how long ended sessions and links are remembered, so that who
+// comes with one hears that it has ended.
+const keepAccess = 90 * 24 * time.Hour
+
+// serve keeps the shoots of a folder until ctx is done.
+func serve(ctx context.Context, o options, w world) error {
+	var p plan.Plan
+	if o.plan != "" { // before anything is made or opened
+		var err error
+		if p, err = readPlan(o.plan, o.date, w); err != nil {
+			return err
+		}
+	}
+	ln, err := listen(o.addr)
+	if err != nil {
+		return err
+	}
+	defer ln.Close()
+	dir := o.data
+	if dir == "" {
+		if dir, err = store.DefaultDir(w.Getenv); err != nil {
+			return err
+		}
+	}
+	return withApp(dir, o, w, func(a *app) error {
+		if o.restored {
+			if err := a.Store.Restored(); err != nil {
+				return err
+			}
+		}
+		base := baseAt(o, ln.Addr())
+		fmt.Fprintf(w.Stdout, "Fairday serves %s\nThe shoots are kept in %s\n", base, dir)
+		if o.plan != "" {
+			if err := a.importPlan(w, base, p); err != nil {
+				return err
+			}
+		}
+		return a.run(ctx, ln)
+	})
+}
+
+// importPlan stores a plan and prints a link for each of its people.
+func (a *app) importPlan(w world, base string, p plan.Plan) error {
+	id, err := a.load(p.Intents)
+	if err != nil {
+		return err
+	}
+	links, err := a.inviteAll(base, id, p.People, false)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(w.Stdout, "\nLoaded %q. Send each person their own link; it works once, within 14 days:\n\n", p.Title)
+	for _, l := range links {
+		fmt.Fprintf(w.Stdout, "  %s, %s: %s\n", l.Role, l.Name, l.URL)
+	}
+	return nil
+}
+
+// withApp opens the store in a folder, runs do over it and closes it.
+func withApp(dir string, o options, w world, do func(*app) error) (err error) {
+	log := newLog(o, w)
+	s, err := store.Open(dir, w.Rand, log)
+	if err != nil {
+		var e *store.Error
+		if errors.As(err, &e) {
+			log.Debug("the store was not opened", "cause", e.Cause)
+		}
+		return err
+	}
+	defer func() { err = errors.Join(err, s.Close()) }()
+	if err := s.Sweep(when.FromTime(w.Now().Add(-keepAccess))); err != nil {
+		return err
+	}
+	a, err := newApp(s, pwa.Files(), w, log)
+	if err != nil {
+		return err
+	}
+	a.Base = o.base
+	return do(a)
+}
+
+// run answers requests until ctx is done, then stops in order: the shoots write
+// what they were told, the phones hear goodbye, requests end.
+func (a *app) run(ctx context.Context, ln net.Listener) error {
+	srv := httpServer(a.handler(), a.Log)
+	failed := make(chan error, 1)
+	go func() { failed <- srv.Serve(ln) }()
+	var err error
+	select {
+	case <-ctx.Done():
+		a.Log.Info("stopping")
+	case err = <-failed:
+	}
+	a.stop()
+	ending, cancel := context.WithTimeout(context.WithoutCancel(ctx), 5*time.Second)
+	defer cancel()
+	if e := srv.Shutdown(ending); e != nil {
+		err = errors.Join(err, e, srv.Close())
+	}
+	if errors.Is(err, http.ErrServerClosed) {
+		return nil
+	}
+	return err
+}
+
+func newLog(o options, w world) *slog.Logger {
+	how := &slog.HandlerOptions{Level: slog.LevelInfo}
+	if o.verbose {
+		how.Level = slog.LevelDebug
+	}
+	if o.logStyle == "json" {
+		return slog.New(slog.NewJSONHandler(w.Stderr, how))
+	}
+	return slog.New(slog.NewTextHandler(w.Stderr, how))
+}
+
+// listen opens the address, and says in plain words why it cannot.
+func listen(addr string) (net.Listener, error) {
+	ln, err := net.Listen("tcp", addr)
+	switch {
+	case err == nil:
+		return ln, nil
+	case errors.Is(err, syscall.EADDRINUSE):
+		return nil, fmt.Errorf("another program listens at %s already. Stop it, or choose another address with --addr; port 0 picks a free one", addr)
+	case errors.Is(err, os.ErrPermission):
+		return nil, fmt.Errorf("this user may not listen at %s. Choose a port above 1023 with --addr", addr)
+	}
+	return nil, fmt.Errorf("cannot listen at %s: %w. Choose another address with --addr", addr, err)
+}
+
+// baseAt is the start of the links that are printed. A server that listens
+// everywhere is named by its first address in the local network.
+func baseAt(o options, at net.Addr) string {
+	if o.base != nil {
+		return o.base.String()
+	}
+	tcp, ok := at.(*net.TCPAddr)
+	if !ok || !tcp.IP.IsUnspecified() {
+		return "http://" + at.String()
+	}
+	host := "127.0.0.1"
+	if all, err := net.InterfaceAddrs(); err == nil {
+		for _, one := range all {
+			if n, ok := one.(*net.IPNet); ok && n.IP.To4() != nil && n.IP.IsPrivate() {
+				host = n.IP.String()
+				break
+			}
+		}
+	}
+	return fmt.Sprintf("http://%s:%d", host, tcp.Port)
+}

@@ -1,0 +1,242 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"log/slog"
+	"runtime/debug"
+	"sync"
+	"time"
+
+	"github.com/gorilla/websocket"
+
+	"fairday/sync/desk"
+	"fairday/sync/wire"
+)
+
+// Limits of one socket. The times are the network's and run on the machine's
+// clock.
+const (
+	helloWithin = 10 * time.Second // of opening
+	idleAtMost  = 2 * time.Minute  // phones ping every 15 seconds
+	writeWithin = 15 * time.Second // for one message
+	drainWithin = 3 * time.Second  // for the other end to read the farewell and close
+	drainAtMost = 16 << 20         // bytes that are thrown away meanwhile
+
+	queueTexts = 1024    // messages that wait for a slow phone
+	queueBytes = 8 << 20 // and their size, before the last one
+)
+
+// socket is one websocket: one goroutine reads, one writes, a bounded queue
+// lies between the shoot's runner and the writer.
+type socket struct {
+	ws     *websocket.Conn
+	id     desk.ConnID
+	runner *runner // nil when all there is to say is goodbye
+	guest  *guest
+	log    *slog.Logger
+
+	mu       sync.Mutex
+	queue    [][]byte
+	bytes    int
+	full     bool      // it overflowed, so that what follows would have a gap before it
+	ended    bool      // nothing more goes into the queue
+	until    time.Time // by which all must be out, once it has ended
+	farewell []byte    // goes out after the queue; nil when the other end is gone
+	wake     chan struct{}
+}
+
+func newSocket(ws *websocket.Conn, id desk.ConnID, log *slog.Logger) *socket {
+	return &socket{ws: ws, id: id, log: log, wake: make(chan struct{}, 1)}
+}
+
+// hear is part of ear.
+func (s *socket) hear(text []byte, last bool) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	switch {
+	case s.ended:
+		return last
+	case last:
+		s.ended, s.farewell, s.until = true, text, time.Now().Add(writeWithin)
+	case s.full, len(s.queue) >= queueTexts, s.bytes > queueBytes:
+		s.full = true
+		return false
+	default:
+		s.queue, s.bytes = append(s.queue, text), s.bytes+len(text)
+	}
+	s.nudge()
+	return true
+}
+
+func (s *socket) nudge() {
+	select {
+	case s.wake <- struct{}{}:
+	default:
+	}
+}
+
+// next gives what is to be written; done says that nothing follows.
+func (s *socket) next() (text []byte, done bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if len(s.queue) > 0 {
+		text, s.queue = s.queue[0], s.queue[1:]
+		s.bytes -= len(text)
+		return text, false
+	}
+	s.queue = nil
+	if s.ended {
+		text, s.farewell = s.farewell, nil
+		return text, true
+	}
+	return nil, false
+}
+
+// write sends what is in the queue until the farewell is out or the other end
+// does not take it.
+func (s *socket) write() {
+	defer s.guard()
+	for {
+		text, done := s.next()
+		if text != nil {
+			if err := s.send(text); err != nil {
+				s.log.Debug("a phone went away", "conn", s.id, "cause", err)
+				s.hangUp()
+				return
+			}
+		}
+		switch {
+		case done:
+			if text != nil {
+				s.closeNicely()
+			}
+			return
+		case text == nil:
+			<-s.wake
+		}
+	}
+}
+
+func (s *socket) send(text []byte) error {
+	s.mu.Lock()
+	until := s.until
+	s.mu.Unlock()
+	if t := time.Now().Add(writeWithin); until.IsZero() || t.Before(until) {
+		until = t
+	}
+	if err := s.ws.SetWriteDeadline(until); err != nil {
+		return err
+	}
+	return s.ws.WriteMessage(websocket.TextMessage, text)
+}
+
+// closeNicely says that we close and leaves it to the other end to do so: a
+// connection that is dropped with unread input loses the farewell on its way.
+func (s *socket) closeNicely() {
+	bye := websocket.FormatCloseMessage(websocket.CloseNormalClosure, "")
+	if err := s.ws.WriteControl(websocket.CloseMessage, bye, time.Now().Add(writeWithin)); err != nil {
+		s.hangUp()
+		return
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if err := s.ws.SetReadDeadline(time.Now().Add(drainWithin)); err != nil {
+		s.hangUp()
+	}
+}
+
+// hangUp drops the connection, which ends the reader.
+func (s *socket) hangUp() {
+	_ = s.ws.Close() // it may be closed already
+}
+
+// stays moves the time by which the next message must have come, unless the
+// farewell is on its way.
+func (s *socket) stays(d time.Duration) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.ended || s.ws.SetReadDeadline(time.Now().Add(d)) == nil
+}
+
+// read takes messages until the connection ends.
+func (s *socket) read() {
+	defer s.guard()
+	defer s.gone()
+	if !s.stays(helloWithin) {
+		return
+	}
+	listening := s.runner != nil
+	for spent := 0; ; {
+		kind, r, err := s.ws.NextReader()
+		if err != nil {
+			s.log.Debug("a socket closed", "conn", s.id, "cause", err)
+			return
+		}
+		text, err := io.ReadAll(io.LimitReader(r, wire.MaxUp+1))
+		if err != nil {
+			return
+		}
+		if !listening {
+			left, err := io.Copy(io.Discard, io.LimitReader(r, drainAtMost))
+			if spent += len(text) + int(left); err != nil || spent > drainAtMost {
+				return
+			}
+			continue
+		}
+		if code := s.heard(kind, text); code != "" {
+			listening = false
+			if err := s.runner.bye(s.id, code); err != nil {
+				s.hear(byeText(wire.CodeShutdown), true)
+			}
+		} else if !s.stays(idleAtMost) {
+			return
+		}
+	}
+}
+
+// heard passes a message on, or gives the code of what is wrong with it.
+func (s *socket) heard(kind int, text []byte) wire.Code {
+	if kind != websocket.TextMessage {
+		return wire.CodeMalformed
+	}
+	m, err := wire.DecodeUp(text)
+	if err != nil {
+		s.log.Warn("a message could not be read", "conn", s.id, "cause", err)
+		return wire.ByeFor(err).Code
+	}
+	edits := 0
+	if e, ok := m.(wire.Edits); ok {
+		edits = len(e.Edits)
+	}
+	if !s.guest.allow(time.Now(), edits) {
+		s.log.Warn("too many messages", "conn", s.id)
+		return wire.CodeTooMany
+	}
+	if err := s.runner.receive(s.id, m, len(text)); err != nil {
+		return wire.CodeShutdown
+	}
+	return ""
+}
+
+// gone is the end: the shoot forgets the connection and the writer stops.
+func (s *socket) gone() {
+	if s.runner != nil {
+		if err := s.runner.leave(s.id); err != nil {
+			s.log.Debug("left a shoot that has stopped", "conn", s.id)
+		}
+	}
+	s.mu.Lock()
+	s.ended, s.farewell, s.queue = true, nil, nil
+	s.mu.Unlock()
+	s.nudge()
+	s.hangUp()
+}
+
+// guard keeps a panic of one socket from the others.
+func (s *socket) guard() {
+	if p := recover(); p != nil {
+		s.log.Error("a socket failed", "conn", s.id, "panic", fmt.Sprint(p), "stack", string(debug.Stack()))
+		s.hangUp()
+	}
+}

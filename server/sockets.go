@@ -1,0 +1,190 @@
+package main
+
+import (
+	"net/http"
+	"sync"
+	"time"
+
+	"github.com/gorilla/websocket"
+	"github.com/labstack/echo/v4"
+	"golang.org/x/time/rate"
+
+	"fairday/server/store"
+	"fairday/sync/desk"
+	"fairday/sync/wire"
+)
+
+// Limits of one session, all its tabs together. A phone that comes back after a
+// long time may deliver thousands of edits at once.
+const (
+	editsBurst, editsPerSecond = 5000, 500
+	textsBurst, textsPerSecond = 500, 50
+	socketsPerSession          = 16
+	socketsAtMost              = 10_000
+)
+
+// guest is a session that is or was connected since the server started.
+type guest struct {
+	edits, texts *rate.Limiter
+	sockets      map[*socket]bool
+}
+
+func newGuest() *guest {
+	return &guest{rate.NewLimiter(editsPerSecond, editsBurst), rate.NewLimiter(textsPerSecond, textsBurst), map[*socket]bool{}}
+}
+
+// allow counts one message with some edits.
+func (g *guest) allow(now time.Time, edits int) bool {
+	return g.texts.AllowN(now, 1) && g.edits.AllowN(now, edits)
+}
+
+// sockets are all open ones, by session.
+type sockets struct {
+	mu     sync.Mutex
+	last   desk.ConnID
+	guests map[store.Hash]*guest
+	count  int
+	ended  bool
+	gone   sync.WaitGroup
+}
+
+// number makes the id of a connection.
+func (s *sockets) number() desk.ConnID {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.last++
+	return s.last
+}
+
+// guest finds a session's limits.
+func (s *sockets) guest(h store.Hash) *guest {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.locked(h)
+}
+
+func (s *sockets) locked(h store.Hash) *guest {
+	g, ok := s.guests[h]
+	if !ok {
+		g = newGuest()
+		s.guests[h] = g
+	}
+	return g
+}
+
+// add takes a socket in, or says why not.
+func (s *sockets) add(h store.Hash, k *socket) wire.Code {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	k.guest = s.locked(h)
+	switch {
+	case s.ended:
+		return wire.CodeShutdown
+	case len(k.guest.sockets) >= socketsPerSession, s.count >= socketsAtMost:
+		return wire.CodeTooMany
+	}
+	k.guest.sockets[k] = true
+	s.count++
+	s.gone.Add(1)
+	return ""
+}
+
+func (s *sockets) remove(k *socket) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	delete(k.guest.sockets, k)
+	s.count--
+	s.gone.Done()
+}
+
+// signOut says bye to the sockets of a session that has ended.
+func (s *sockets) signOut(h store.Hash) {
+	s.mu.Lock()
+	var all []*socket
+	if g, ok := s.guests[h]; ok {
+		for k := range g.sockets {
+			all = append(all, k)
+		}
+		delete(s.guests, h)
+	}
+	s.mu.Unlock()
+	for _, k := range all {
+		if err := k.runner.bye(k.id, wire.CodeSignedOut); err != nil {
+			k.log.Debug("signed out of a shoot that has stopped", "conn", k.id)
+		}
+	}
+}
+
+// stop waits until the farewells are out, then drops who is still there.
+func (s *sockets) stop(patience time.Duration) {
+	s.mu.Lock()
+	s.ended = true
+	s.mu.Unlock()
+	all := make(chan struct{})
+	go func() { s.gone.Wait(); close(all) }()
+	select {
+	case <-all:
+		return
+	case <-time.After(patience):
+	}
+	s.mu.Lock()
+	for _, g := range s.guests {
+		for k := range g.sockets {
+			k.hangUp()
+		}
+	}
+	s.mu.Unlock()
+	<-all
+}
+
+// upgrader has small buffers: most sockets are idle most of the time.
+func upgrader() *websocket.Upgrader {
+	return &websocket.Upgrader{
+		HandshakeTimeout: 10 * time.Second,
+		ReadBufferSize:   1024, WriteBufferSize: 4096, WriteBufferPool: &sync.Pool{},
+		CheckOrigin: func(*http.Request) bool { return true }, // sameSite has done it
+	}
+}
+
+// socket opens a websocket for a session. Nothing is read from it before it is
+// known whose it is; whoever has come for nothing is told so in a farewell, as
+// pages cannot see the status of a socket that does not open.
+func (a *app) socket(c echo.Context) error {
+	if !websocket.IsWebSocketUpgrade(c.Request()) {
+		return fail(codeMalformed, nil)
+	}
+	who, err := a.caller(c)
+	refusal := wire.Code("")
+	if err != nil {
+		if p := problemOf(err); p.Code != codeNoSession || !hasCookie(c.Request()) {
+			return err
+		}
+		refusal = wire.CodeSignedOut
+	}
+	ws, err := a.upgrader.Upgrade(c.Response(), c.Request(), http.Header{"Set-Cookie": c.Response().Header()["Set-Cookie"]})
+	if err != nil {
+		c.Response().Committed = true // gorilla has answered
+		return fail(codeMalformed, err)
+	}
+	c.Response().Status = http.StatusSwitchingProtocols
+	k := newSocket(ws, a.sockets.number(), a.Log)
+	if refusal == "" {
+		refusal = a.sockets.add(who.session, k)
+	}
+	if refusal != "" {
+		k.hear(byeText(refusal), true)
+		go k.write()
+		go k.read()
+		return nil
+	}
+	k.runner = who.runner
+	if err := k.runner.attach(k.id, who.person, k); err != nil {
+		k.hear(byeText(wire.CodeShutdown), true)
+	}
+	go k.write()
+	go func() {
+		defer a.sockets.remove(k)
+		k.read()
+	}()
+	return nil
+}
