@@ -10,7 +10,7 @@ import (
 
 // readDays reads the days with all that is theirs.
 func (r *reader) readDays(t *table) {
-	if !t.needs("days", "and under it a list") {
+	if !t.part("days") {
 		return
 	}
 	rows := t.rows("days", "day", maxDays, "day", "name", "zone", "sheet", "calls", "meals", "hires", "shots")

@@ -34,6 +34,7 @@ type reader struct {
 
 	people, setups, heroes book
 	terms                  map[string]*table // named terms
+	termsLost              bool
 }
 
 // parse gives the file's outermost mapping, or nil after a problem.
@@ -80,7 +81,7 @@ func (r *reader) badYAML(err error) {
 		line, _ = strconv.Atoi(m[1]) // nought where it names no line
 		what = what[len(m[0]):]
 	}
-	r.complain(line, CodeYAML, "The file cannot be read from about here (%s). Look at the indents, colons and quotes of this line and the one above.", what)
+	r.complain(line, CodeYAML, "The file cannot be read from about here (%s). Look at the indents, colons and quotes of this line and its neighbours.", what)
 }
 
 // plain refuses what makes a file say more than it shows.
@@ -103,6 +104,7 @@ type table struct {
 	lines  map[string]int // of the keys
 	keys   []string       // as the file orders them
 	bad    bool           // has a problem, so that it makes no intent
+	shape  bool           // it is a mapping at all
 }
 
 // name is what the table is, to start a sentence with.
@@ -115,8 +117,8 @@ func (t *table) wrong(line int, code Code, format string, args ...any) {
 
 // open reads a mapping. With known keys, others are problems. It is never nil.
 func (r *reader) open(n *yaml.Node, line int, what string, known ...string) *table {
-	t := &table{reader: r, what: what, line: line, fields: map[string]*yaml.Node{}, lines: map[string]int{}}
-	if n.Kind != yaml.MappingNode {
+	t := &table{reader: r, what: what, line: line, fields: map[string]*yaml.Node{}, lines: map[string]int{}, shape: n.Kind == yaml.MappingNode}
+	if !t.shape {
 		t.wrong(line, CodeType, "The %s must be lines of “word: value”, not %s. Indent them under it.", what, kindOf(n))
 		return t
 	}
@@ -151,13 +153,18 @@ func (t *table) at(key string) int {
 // needs says that a field is missing, unless it is there or the table is no
 // table at all.
 func (t *table) needs(key, example string) bool {
-	if t.fields[key] != nil {
-		return true
-	}
-	if len(t.keys) > 0 || !t.bad {
+	if t.fields[key] == nil && t.shape {
 		t.wrong(t.at(key), CodeMissing, "%s has no %s. Add a line like “%s: %s”.", t.name(), key, key, example)
 	}
-	return false
+	return t.fields[key] != nil
+}
+
+// part is needs for what takes more than a line.
+func (t *table) part(key string) bool {
+	if t.fields[key] == nil && t.shape {
+		t.wrong(t.at(key), CodeMissing, "%s has no %s. Add a part that starts with “%s:”, as in testdata/demo/shoot.yaml.", t.name(), key, key)
+	}
+	return t.fields[key] != nil
 }
 
 // scalar gives a field's text; "" where it is not there.
@@ -246,7 +253,7 @@ func (t *table) items(key string, most int) []*yaml.Node {
 		t.wrong(n.Line, CodeType, "The %s of the %s must be a list, not %s. Start each line with a dash, or write [one, two].", key, t.what, kindOf(n))
 		return nil
 	case len(n.Content) > most:
-		t.wrong(n.Line, CodeTooMany, "The %s of the %s are %d, and %d fit.", key, t.what, len(n.Content), most)
+		t.wrong(n.Line, CodeTooMany, "The %s of the %s are %d, and %d fit. Leave out what this shoot does not need.", key, t.what, len(n.Content), most)
 		return nil
 	}
 	return n.Content
@@ -276,16 +283,17 @@ func (t *table) rows(key, what string, most int, known ...string) []*table {
 
 var plainKey = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,39}$`)
 
-// named opens each value of a mapping from keys to tables, in order.
-func (t *table) named(key, what string, most int, known ...string) (keys []string, tables []*table) {
+// named opens each value of a mapping from keys to tables, in order; ok is false
+// where there is something else instead.
+func (t *table) named(key, what string, most int, known ...string) (keys []string, tables []*table, ok bool) {
 	n := t.fields[key]
 	if n == nil {
-		return nil, nil
+		return nil, nil, true
 	}
 	all := t.open(n, t.at(key), "list of "+key)
 	if len(all.keys) > most {
-		all.wrong(n.Line, CodeTooMany, "There are %d %s, and %d fit.", len(all.keys), key, most)
-		return nil, nil
+		all.wrong(all.line, CodeTooMany, "There are %d %s, and %d fit. Leave out what this shoot does not need.", len(all.keys), key, most)
+		return nil, nil, false
 	}
 	for _, k := range all.keys {
 		v := all.fields[k]
@@ -298,7 +306,7 @@ func (t *table) named(key, what string, most int, known ...string) (keys []strin
 		}
 		keys, tables = append(keys, k), append(tables, row)
 	}
-	return keys, tables
+	return keys, tables, all.shape
 }
 
 // book knows the ids of one kind of row by the keys of the file.
@@ -306,6 +314,7 @@ type book struct {
 	what string
 	keys []string
 	ids  map[string]string
+	lost bool // the part could not be read, so that no key of it can be blamed
 }
 
 func (b *book) put(key, id string) {
@@ -318,7 +327,10 @@ func (b *book) put(key, id string) {
 // find gives the id of a key that a row names, or says that nothing has it.
 func (t *table) find(b *book, key string, line int) string {
 	id, ok := b.ids[key]
-	if !ok {
+	switch {
+	case b.lost:
+		t.bad = true
+	case !ok:
 		have := "There is none in the plan yet"
 		if len(b.keys) > 0 {
 			have = "The plan has: " + clip(strings.Join(b.keys, ", "))

@@ -28,7 +28,7 @@ type args = map[string]any
 // name it.
 func (r *reader) readShoot(root *yaml.Node) {
 	t := r.open(root, max(root.Line, 1), "plan", "title", "client", "currency", "zone", "date", "terms", "people", "set-ups", "heroes", "days")
-	if root.Kind != yaml.MappingNode {
+	if !t.shape {
 		return
 	}
 	job := *t // a bad key elsewhere does not spoil the title
@@ -82,11 +82,13 @@ func (r *reader) readDate(t *table) {
 
 func (r *reader) readPeople(t *table) {
 	r.people.what = "person"
-	if !t.needs("people", "and under it one part for each person") {
+	if !t.part("people") {
+		r.people.lost = true
 		return
 	}
-	keys, rows := t.named("people", "person", maxPeople, "name", "role", "department", "job", "phone", "diet", "allergens", "food-note", "terms")
-	producer := false
+	keys, rows, ok := t.named("people", "person", maxPeople, "name", "role", "department", "job", "phone", "diet", "allergens", "food-note", "terms")
+	r.people.lost = !ok
+	producer := !ok
 	for i, row := range rows {
 		id := r.newID()
 		r.people.put(keys[i], id)
@@ -108,7 +110,7 @@ func (r *reader) readPeople(t *table) {
 		r.readTermsOf(row, id)
 		r.plan.People = append(r.plan.People, who)
 	}
-	if !producer && t.fields["people"].Kind == yaml.MappingNode {
+	if !producer {
 		r.complain(t.at("people"), CodeNoProducer, "Nobody is the producer, so nobody could run the shoot. Give one person “role: producer”.")
 	}
 }
@@ -127,7 +129,8 @@ func readDiet(row *table) (shoot.Diet, bool) {
 
 func (r *reader) readSetups(t *table) {
 	r.setups.what = "set-up"
-	keys, rows := t.named("set-ups", "set-up", maxSetups, "name", "minutes")
+	keys, rows, ok := t.named("set-ups", "set-up", maxSetups, "name", "minutes")
+	r.setups.lost = !ok
 	for i, row := range rows {
 		id := r.newID()
 		r.setups.put(keys[i], id)
@@ -137,7 +140,8 @@ func (r *reader) readSetups(t *table) {
 
 func (r *reader) readHeroes(t *table) {
 	r.heroes.what = "hero"
-	keys, rows := t.named("heroes", "hero", maxHeroes, "name", "plate", "checklist", "confirmations", "food", "hold")
+	keys, rows, ok := t.named("heroes", "hero", maxHeroes, "name", "plate", "checklist", "confirmations", "food", "hold")
+	r.heroes.lost = !ok
 	for i, row := range rows {
 		id := r.newID()
 		r.heroes.put(keys[i], id)

@@ -17,7 +17,8 @@ var termsKeys = []string{"basis", "rate", "hours", "divisor", "base", "bands", "
 // readNamedTerms keeps the terms that several people share.
 func (r *reader) readNamedTerms(t *table) {
 	r.terms = map[string]*table{}
-	keys, rows := t.named("terms", "terms", maxPeople, termsKeys...)
+	keys, rows, ok := t.named("terms", "terms", maxPeople, termsKeys...)
+	r.termsLost = !ok
 	for i, row := range rows {
 		terms := r.readTerms(row)
 		if !row.bad {
@@ -52,15 +53,15 @@ func (r *reader) termsFor(row *table) (overtime.Terms, int) {
 		return terms, line
 	}
 	shared, ok := r.terms[n.Value]
-	if !ok {
-		row.wrong(line, CodeReference, "No terms have the key “%s”. Name them under terms at the top of the file, or write them out here.", clip(n.Value))
-		return overtime.Terms{}, line
-	}
-	if shared.bad { // it was told where they stand
+	switch {
+	case ok && !shared.bad:
+		return r.readTerms(shared), line
+	case ok || r.termsLost: // it was told where they stand
 		row.bad = true
-		return overtime.Terms{}, line
+	default:
+		row.wrong(line, CodeReference, "No terms have the key “%s”. Name them under terms at the top of the file, or write them out here.", clip(n.Value))
 	}
-	return r.readTerms(shared), line
+	return overtime.Terms{}, line
 }
 
 func (r *reader) readTerms(t *table) overtime.Terms {
