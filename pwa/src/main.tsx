@@ -1,6 +1,9 @@
+import { signal } from '@preact/signals';
 import { render } from 'preact';
-import { faults, line, me, standing, stuck, useView, waitingEdits } from './client';
+import { discard, edit, faults, line, me, standing, stuck, useView, waitingEdits, type Outcome } from './client';
 import { applyUpdate, updateReady } from './update';
+
+const outcome = signal<Outcome | null>(null);
 
 function App() {
   const state = useView<unknown>('state');
@@ -13,8 +16,20 @@ function App() {
       </p>
       <p id="waiting">{waitingEdits.value} waiting on this phone</p>
       {stuck.value.map((item) => (
-        <p key={item.seq}>{item.say}</p>
+        <p key={item.seq} class="stuck">
+          {item.name}: {item.say} <button onClick={() => void discard(item.seq)}>Seen</button>
+        </p>
       ))}
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          const form = new FormData(event.currentTarget);
+          void edit(String(form.get('name')), JSON.parse(String(form.get('args')))).then((o) => (outcome.value = o));
+        }}
+      >
+        <input name="name" aria-label="Intent" /> <input name="args" aria-label="Arguments" /> <button>Send</button>
+      </form>
+      <p id="outcome">{JSON.stringify(outcome.value)}</p>
       {updateReady.value && <button onClick={() => void applyUpdate()}>Take on the new release</button>}
       {faults.value.map((fault) => (
         <details>

@@ -54,7 +54,7 @@ export class Phone {
       this.engine = await Engine.start();
       await this.load();
     });
-    this.turns.do(async () => this.tabs.join());
+    this.turns.do(async () => this.tabs.start());
     void this.identify();
     setInterval(() => this.turns.do(() => this.tick()), beat);
   }
@@ -85,8 +85,9 @@ export class Phone {
         void this.identify();
         return;
       case 'front':
-        this.tabs.front();
+        this.tabs.ask();
         this.socket.fresh();
+        if (this.line.connection === 'out') void this.identify();
         return;
       case 'online':
         return this.socket.fresh();
@@ -130,8 +131,7 @@ export class Phone {
   private async identify(): Promise<void> {
     if (this.asking) return;
     this.asking = true;
-    const answer = await whoAmI();
-    this.asking = false;
+    const answer = await whoAmI().finally(() => (this.asking = false));
     this.turns.do(async () => {
       if ('me' in answer) {
         const other = !this.me || whoOf(this.me) !== whoOf(answer.me);
@@ -194,6 +194,7 @@ export class Phone {
     if (reply.wipe) {
       this.views.forget();
       await this.cache.wipe();
+      void this.identify(); // the role may be another
     }
     if (reply.cached) await this.cache.store(engine.text('cache'));
     if (reply.keep) await this.keep(reply.keep);

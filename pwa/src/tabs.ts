@@ -13,7 +13,8 @@ export type Word =
   | { type: 'me' }; // somebody joined or left on this phone
 
 const lock = 'fairday-lead';
-const patience = 3_000; // ms a leader has to answer before a tab in front takes over
+const askEvery = 10_000; // ms
+const patience = 3_000; // ms a leader has to answer before another tab takes over
 
 export class Tabs {
   leading = false;
@@ -36,9 +37,16 @@ export class Tabs {
     this.channel.postMessage(word);
   }
 
+  /** Starts to take part. */
+  start(): void {
+    this.join();
+    setInterval(() => this.ask(), askEvery);
+    this.say({ type: 'who leads' }); // whoever does says how the connection is
+  }
+
   /** Stands in line for the lock. Without locks (a page that is not served
    * securely) every tab leads. */
-  join(): void {
+  private join(): void {
     if (!('locks' in navigator)) {
       this.take(true);
       return;
@@ -72,8 +80,9 @@ export class Tabs {
     );
   }
 
-  /** This tab came to the front: a leader that was put to sleep is replaced. */
-  front(): void {
+  /** Asks who leads, unless this tab does. A leader that gives no answer was
+   * put to sleep with the lock in its hand: this tab takes over. */
+  ask(): void {
     if (this.leading || !('locks' in navigator)) return;
     clearTimeout(this.answer);
     this.answer = setTimeout(() => this.steal(), patience);

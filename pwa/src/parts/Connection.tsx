@@ -1,0 +1,33 @@
+import { line, standing, waitingEdits, type Connection as State } from '../client';
+import type { Shell } from '../gen/view';
+import { Figure } from './shapes';
+
+const words: Record<State, string> = { starting: 'Starting', live: 'Live', away: 'Away', out: 'Signed out' };
+
+/** How this phone stands with the others, and what waits on it. Always there. */
+export function Connection({ shell }: { shell: Shell | null }) {
+  const { connection, since, say } = line.value;
+  const n = waitingEdits.value;
+  const waits = shell?.waiting || (n > 0 ? `${n} to share` : standing.value ? 'All shared' : '');
+  return (
+    <div class="connection" role="status" aria-live="polite" data-connection={connection} data-waiting={n}>
+      <p class={`link link-${connection}`}>
+        <Figure name={`link-${connection}`} />
+        <b>{words[connection]}</b>
+        {connection === 'away' && <span class="figures">since {clock(since, shell?.day.zone)}</span>}
+      </p>
+      {waits && <p class={n > 0 ? 'waits' : 'soft'}>{waits}</p>}
+      {say && <p class="say">{say}</p>}
+    </div>
+  );
+}
+
+// The one clock that is not the domain's to tell: when this page lost the server.
+function clock(at: number, zone: string | undefined): string {
+  const how: Intl.DateTimeFormatOptions = { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' };
+  try {
+    return new Intl.DateTimeFormat('en-GB', zone ? { ...how, timeZone: zone } : how).format(at);
+  } catch {
+    return new Intl.DateTimeFormat('en-GB', how).format(at); // a zone this browser does not know
+  }
+}

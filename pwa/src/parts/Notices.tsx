@@ -1,0 +1,55 @@
+import { signal } from '@preact/signals';
+import { dismissFaults, faults, report, standing } from '../client';
+import { applyUpdate, updateReady } from '../update';
+
+const later = signal(false);
+
+/** What the page itself has to say: a new release, a fault. */
+export function Notices() {
+  return (
+    <>
+      <Release />
+      {faults.value.length > 0 && <Faults />}
+    </>
+  );
+}
+
+function Release() {
+  const tooOld = standing.value?.outdated ?? false;
+  if (!updateReady.value) {
+    return tooOld ? (
+      <div class="notice" role="status">
+        <p>This page is too old for the server. Your edits are kept. Reload it.</p>
+        <button class="main" onClick={() => location.reload()}>
+          Reload
+        </button>
+      </div>
+    ) : null;
+  }
+  if (later.value && !tooOld) return null;
+  return (
+    <div class="notice" role="status" data-update>
+      <p>A new version is ready. What you entered is kept.</p>
+      <div class="acts">
+        <button class="main" onClick={() => void applyUpdate().catch(report)}>
+          Update now
+        </button>
+        <button onClick={() => (later.value = true)}>Later</button>
+      </div>
+    </div>
+  );
+}
+
+function Faults() {
+  return (
+    <div class="notice notice-stop" role="alert" data-faults={faults.value.length}>
+      {faults.value.map((fault, i) => (
+        <details key={i}>
+          <summary>{fault.say}</summary>
+          <pre>{fault.detail}</pre>
+        </details>
+      ))}
+      <button onClick={dismissFaults}>Put away</button>
+    </div>
+  );
+}

@@ -1,0 +1,56 @@
+import { useState } from 'preact/hooks';
+import type { Action } from '../gen/view';
+import { sheet, submit, type Entered } from './act';
+import { Dialog } from './Dialog';
+import { FieldInput } from './Field';
+import { Figure } from './shapes';
+
+/** The form of the action that was pressed. */
+export function Sheet() {
+  const action = sheet.value;
+  return action?.form ? <Open key={action.name} action={action} /> : null;
+}
+
+const close = (): void => void (sheet.value = null);
+
+function Open({ action }: { action: Action }) {
+  const [wrong, setWrong] = useState('');
+  const [waits, setWaits] = useState(false);
+  const form = action.form!;
+
+  async function onSubmit(event: SubmitEvent): Promise<void> {
+    event.preventDefault();
+    if (waits) return;
+    const data = new FormData(event.currentTarget as HTMLFormElement);
+    const entered: Entered = Object.fromEntries(form.fields.map((f) => [f.key, data.getAll(f.key).map(String)]));
+    setWaits(true);
+    setWrong('');
+    const said = await submit(action, entered);
+    setWaits(false);
+    if (said) setWrong(said);
+    else close();
+  }
+
+  return (
+    <Dialog class="sheet" label={form.title} onClose={close}>
+      <form data-form={action.name} onSubmit={(event) => void onSubmit(event)} autocomplete="off">
+        <header>
+          <h2>{form.title}</h2>
+          <button type="button" class="plain" aria-label="Close without sending" data-close onClick={close}>
+            <Figure name="close" />
+          </button>
+        </header>
+        {form.say && <p>{form.say}</p>}
+        {form.fields.map((f) => (
+          <FieldInput key={f.key} field={f} />
+        ))}
+        <div role="alert">{wrong && <p class="wrong">{wrong}</p>}</div>
+        <div class="sheet-foot">
+          <button class={`main wide${action.danger ? ' danger strong' : ''}`} data-submit={action.name} disabled={waits} aria-busy={waits}>
+            {form.submit || action.label}
+          </button>
+        </div>
+      </form>
+    </Dialog>
+  );
+}

@@ -1,0 +1,74 @@
+// The shapes that tell a state, each on a square of 20 units. They take the
+// colour of the text around them; the word beside them says the same.
+import type { JSX } from 'preact';
+
+const line = { fill: 'none', stroke: 'currentColor', 'stroke-width': 2.4, 'stroke-linejoin': 'round', 'stroke-linecap': 'round' } as const;
+const hexagon = 'M10 2l7 4v8l-7 4-7-4V6z';
+
+const figures: Record<string, () => JSX.Element> = {
+  bar: () => <rect x="1.5" y="7" width="17" height="6" rx="1" />,
+  ring: () => <circle cx="10" cy="10" r="7" {...line} />,
+  'half-disc': () => (
+    <>
+      <circle cx="10" cy="10" r="7" {...line} />
+      <path d="M10 3a7 7 0 0 0 0 14z" />
+    </>
+  ),
+  disc: () => <circle cx="10" cy="10" r="8.2" />,
+  square: () => <rect x="2.5" y="2.5" width="15" height="15" rx="1" />,
+  diamond: () => <path d="M10 2l8 8-8 8-8-8z" {...line} />,
+  slash: () => <path d="M4 3l12 14" {...line} stroke-width="3.4" />,
+  'hexagon-line': () => <path d={hexagon} {...line} />,
+  'half-hexagon': () => (
+    <>
+      <path d={hexagon} {...line} />
+      <path d="M10 2L3 6v8l7 4z" />
+    </>
+  ),
+  hexagon: () => <path d={hexagon} stroke="currentColor" stroke-width="1" />,
+  wedge: () => <path d="M1.5 4h17L10 18z" />,
+  split: () => <path d="M8.6 3v14L.8 10zM11.4 3v14l7.8-7z" />,
+  chevron: () => <path d="M6.5 3l7.5 7-7.5 7" {...line} stroke-width="3.2" />,
+  cross: () => <path d="M3.5 3.5l13 13m0-13l-13 13" {...line} stroke-width="3.2" />,
+  'lens-line': () => <ellipse cx="10" cy="10" rx="8" ry="4.6" {...line} />,
+  lens: () => <ellipse cx="10" cy="10" rx="9" ry="5.6" />,
+  'lens-bar': () => (
+    <>
+      <ellipse cx="10" cy="7.6" rx="9" ry="4.8" />
+      <rect x="1" y="15" width="18" height="3" rx="1" />
+    </>
+  ),
+  'post-line': () => <rect x="6.2" y="2" width="7.6" height="16" rx="1" {...line} />,
+  post: () => <rect x="5.2" y="1.2" width="9.6" height="17.6" rx="1.4" />,
+  'post-gap': () => <path d="M5.2 1.2h9.6v6.9H5.2zm0 10.7h9.6v6.9H5.2z" />,
+
+  // The connection: two ends and what is between them.
+  'link-live': () => <path d="M4.4 10h11.2" {...line} stroke-width="2.2" />,
+  'link-away': () => <></>,
+  'link-starting': () => <circle cx="10" cy="10" r="1.4" />,
+  'link-out': () => <path d="M10 3v14" {...line} />,
+
+  // Signs on buttons.
+  up: () => <path d="M10 17V3.5M4 9.5l6-6 6 6" {...line} />,
+  down: () => <path d="M10 3v13.5M4 10.5l6 6 6-6" {...line} />,
+  close: () => <path d="M4.5 4.5l11 11m0-11l-11 11" {...line} />,
+  phone: () => <path d="M5.5 2.5h9v15h-9zM8.6 14.8h2.8" {...line} stroke-width="2" />,
+};
+
+/** A figure by its name; nothing for a name it does not know, where the word is
+ * left to speak. */
+export function Figure({ name, class: cls = 'figure' }: { name: string; class?: string }) {
+  const draw = figures[name];
+  if (!draw) return null;
+  return (
+    <svg class={cls} viewBox="0 0 20 20" fill="currentColor" aria-hidden="true" data-figure={name}>
+      {name.startsWith('link-') && (
+        <>
+          <circle cx="3.4" cy="10" r="3.2" />
+          <circle cx="16.6" cy="10" r="3.2" />
+        </>
+      )}
+      {draw()}
+    </svg>
+  );
+}

@@ -1,0 +1,99 @@
+import { line, me } from '../client';
+import type { Shell } from '../gen/view';
+import { Ask } from '../parts/Ask';
+import { Connection } from '../parts/Connection';
+import { Days } from '../parts/Days';
+import { useHeld } from '../parts/hold';
+import { Notices } from '../parts/Notices';
+import { place } from '../parts/route';
+import { Sheet } from '../parts/Sheet';
+import { Tabs } from '../parts/Tabs';
+import { Toasts } from '../parts/Toasts';
+import { CallSheetScreen } from './CallSheet';
+import { CateringScreen } from './Catering';
+import { HeroesScreen } from './Heroes';
+import { Nobody } from './Nobody';
+import { OvertimeScreen } from './Overtime';
+import { SettleScreen } from './Settle';
+import { ShotsScreen } from './Shots';
+import { useRefusals } from './refusals';
+
+/** What every screen is given. */
+export interface ScreenProps {
+  day: string; // "" for today's
+}
+
+const screens: Record<string, (props: ScreenProps) => preact.VNode | null> = {
+  callsheet: CallSheetScreen,
+  shots: ShotsScreen,
+  heroes: HeroesScreen,
+  catering: CateringScreen,
+  overtime: OvertimeScreen,
+  settle: SettleScreen,
+};
+
+/** The page. */
+export function App() {
+  if (me.value === undefined) return <p class="lone">Opening.</p>;
+  if (me.value === null) return <Nobody />;
+  return <Joined key={`${me.value.shoot} ${me.value.person}`} />;
+}
+
+function Joined() {
+  const { screen, day } = place.value;
+  const { view: shell, painted } = useHeld<Shell>('shell', day ? { day } : {});
+  useRefusals();
+  const at = shell?.tabs.some((t) => t.screen === screen) ? screen : (shell?.opens ?? screen);
+  const Screen = screens[at];
+  const tab = shell?.tabs.find((t) => t.screen === at);
+  return (
+    <div class="app">
+      <Top shell={shell} />
+      <main id="main" data-screen={at} data-painted={painted}>
+        <Notices />
+        {line.value.connection === 'out' && <SignedOut />}
+        {painted && shell && <p class="soft painted">As this phone last showed it. The day is being read.</p>}
+        {shell && <Days shell={shell} at={at} />}
+        {shell && Screen ? <Screen key={`${at} ${day}`} day={day} /> : <p class="lone">{waitSay()}</p>}
+        {tab?.caution && <p class="caution">{tab.caution}</p>}
+      </main>
+      {shell && <Tabs shell={shell} at={at} />}
+      <Toasts />
+      <Sheet />
+      <Ask />
+    </div>
+  );
+}
+
+function Top({ shell }: { shell: Shell | null }) {
+  return (
+    <header class="top">
+      <div class="top-title">
+        <h1>{shell?.title ?? me.value?.title}</h1>
+        <p class="soft">
+          {shell ? `${shell.me.name}, ${shell.me.roleLabel}` : me.value?.name}
+        </p>
+      </div>
+      <p class="top-clock figures" aria-label="The time on set">
+        {shell?.clock}
+      </p>
+      <Connection shell={shell} />
+    </header>
+  );
+}
+
+function SignedOut() {
+  return (
+    <div class="notice notice-stop" role="alert">
+      <p>This phone is signed out. What you entered is kept here and goes out once you join again.</p>
+      <p>Ask your producer for your join link.</p>
+      {me.value?.demo && <a href="/demo">The demo’s join links</a>}
+    </div>
+  );
+}
+
+function waitSay(): string {
+  return line.value.connection === 'away'
+    ? 'This phone has not seen the day yet and has no connection. Find some signal; the day opens by itself.'
+    : 'The day is being read.';
+}

@@ -1,0 +1,36 @@
+import { useEffect, useState } from 'preact/hooks';
+import { line } from '../client';
+import { Notices } from '../parts/Notices';
+
+/** The page on a phone that nobody has joined with. */
+export function Nobody() {
+  const demo = useDemo();
+  return (
+    <main class="lone" id="main" data-screen="nobody">
+      <Notices />
+      <p class="brand">Fairday</p>
+      <h1>Ask your producer for your join link</h1>
+      <p>It opens the shoot on this phone. After that the day works without signal too.</p>
+      {line.value.say && <p class="soft">{line.value.say}</p>}
+      {demo && (
+        <p>
+          <a class="button main" href="/demo">
+            The demo’s join links
+          </a>
+        </p>
+      )}
+    </main>
+  );
+}
+
+// The page of links is there only while the demo runs.
+function useDemo(): boolean {
+  const [demo, setDemo] = useState(false);
+  useEffect(() => {
+    fetch('/demo', { method: 'HEAD' }).then(
+      (answer) => setDemo(answer.ok),
+      () => undefined, // no net: no link
+    );
+  }, []);
+  return demo;
+}
