@@ -98,6 +98,8 @@ func (h Hero) Doubt(st Standing) string {
 		return ""
 	case st.Lapsed == LapseRefused:
 		return h.Name + " was refused by the client"
+	case st.Lapsed == LapseAway && st.Present:
+		return h.Name + " is back on set and has to be read again"
 	case st.Lapsed == LapseAway, !st.Present && st.Lapsed != "":
 		return h.Name + " is off set"
 	case st.Lapsed == LapseSwapped:

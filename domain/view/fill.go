@@ -1,5 +1,16 @@
 package view
 
+import (
+	"bytes"
+	"encoding/json"
+	"maps"
+	"strconv"
+	"strings"
+
+	"fairday/domain/money"
+	"fairday/domain/when"
+)
+
 // As is how Fill turns what was entered into JSON.
 type As string
 
@@ -9,7 +20,140 @@ const (
 	AsNumber  As = "number"
 	AsClock   As = "clock"   // "07:30"
 	AsMaybe   As = "maybe"   // a clock, or null where nothing was entered
-	AsInstant As = "instant" // the clock, resolved on the form's date
+	AsInstant As = "instant" // the clock, resolved on the form's date; left out where nothing was entered
 	AsAmount  As = "amount"
 	AsList    As = "list" // of texts
 )
+
+// Problem is why a form cannot be sent yet: the field's key and a sentence that
+// says what to do.
+type Problem struct {
+	Key string `json:"key"`
+	Say string `json:"say"`
+}
+
+// Error gives the sentence.
+func (p *Problem) Error() string { return p.Say }
+
+// Fill puts what a person entered into a form, by field, into the arguments of
+// the form's action. A field that is missing keeps the value it was shown with.
+// Fresh is an id for a new thing, used where the form asks for one. The error is
+// always a *Problem.
+func Fill(a Action, entered map[string][]string, fresh string) (json.RawMessage, error) {
+	args := map[string]any{}
+	dec := json.NewDecoder(bytes.NewReader(a.Args))
+	dec.UseNumber() // instants do not fit a floating-point number on every machine
+	if err := dec.Decode(&args); err != nil {
+		return nil, &Problem{Say: "This form does not belong to anything. Reload the page and try again."}
+	}
+	if a.Form == nil {
+		return a.Args, nil
+	}
+	if a.Form.Fresh {
+		args["id"] = fresh
+	}
+	for _, f := range a.Form.Fields {
+		texts, given := entered[f.Key]
+		if !given {
+			texts = f.shown()
+		}
+		v, err := a.Form.value(f, texts)
+		if err != nil {
+			return nil, err
+		}
+		if v != nil {
+			args = put(args, strings.Split(f.Key, "."), v)
+		}
+	}
+	out, err := json.Marshal(args)
+	if err != nil {
+		return nil, &Problem{Say: "That cannot be sent. Enter it again."}
+	}
+	return out, nil
+}
+
+// shown is what a field held before anybody touched it.
+func (f Field) shown() []string {
+	if f.Kind != KindTicks {
+		return []string{f.Value}
+	}
+	var on []string
+	for _, o := range f.Options {
+		if o.On {
+			on = append(on, o.Value)
+		}
+	}
+	return on
+}
+
+// null is a JSON null that is meant.
+var null = json.RawMessage("null")
+
+// value reads one field; nil leaves it out.
+func (fm Form) value(f Field, texts []string) (any, error) {
+	if f.As == AsList {
+		return append([]string{}, texts...), nil
+	}
+	s := strings.TrimSpace(strings.Join(texts, "\n"))
+	if s == "" {
+		switch {
+		case f.Needed:
+			return nil, &Problem{f.Key, f.Label + " is missing."}
+		case f.As == AsMaybe:
+			return null, nil
+		case f.As == AsText:
+			return "", nil
+		}
+		return nil, nil
+	}
+	switch f.As {
+	case AsNumber:
+		n, err := strconv.ParseInt(s, 10, 32)
+		if err != nil {
+			return nil, &Problem{f.Key, f.Label + ": enter a whole number."}
+		}
+		return n, nil
+	case AsAmount:
+		a, err := money.Parse(s, money.Currency(fm.Currency))
+		if err != nil {
+			return nil, &Problem{f.Key, f.Label + ": " + err.Error() + "."}
+		}
+		return a, nil
+	case AsClock, AsMaybe, AsInstant:
+		return fm.clock(f, s)
+	}
+	return s, nil
+}
+
+func (fm Form) clock(f Field, s string) (any, error) {
+	if len(s) == 4 && s[1] == ':' {
+		s = "0" + s // 7:30
+	}
+	c, err := when.ParseClock(s)
+	if err != nil {
+		return nil, &Problem{f.Key, f.Label + ": enter a time like 07:30; 26:15 is 02:15 the next morning."}
+	}
+	if f.As != AsInstant {
+		return c, nil
+	}
+	at, err := fm.Zone.At(fm.Date, c)
+	if err != nil {
+		return nil, &Problem{f.Key, f.Label + ": this phone does not know the time zone of the day. Reload the page."}
+	}
+	return at, nil
+}
+
+// put places a value along a path, changing copies only.
+func put(args map[string]any, path []string, v any) map[string]any {
+	out := maps.Clone(args)
+	if out == nil {
+		out = map[string]any{}
+	}
+	if len(path) == 1 {
+		out[path[0]] = v
+		return out
+	}
+	inner, _ := out[path[0]].(map[string]any)
+	out[path[0]] = put(inner, path[1:], v)
+	return out
+}

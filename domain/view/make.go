@@ -2,6 +2,8 @@ package view
 
 import (
 	"encoding/json"
+	"fmt"
+	"reflect"
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
@@ -28,4 +30,79 @@ type Stuck struct {
 	Yours  string
 	Theirs string
 	Flag   bool // kept, with a remark
+}
+
+// The codes of an Error. They are only ever added to.
+const (
+	CodeScreen = "view-screen" // no screen of that name
+	CodePerson = "view-person" // nobody of that id on the shoot
+)
+
+// Error is why there is no view.
+type Error struct {
+	Code string
+	Text string // a sentence for a person, with what to do next
+}
+
+// Error gives the sentence.
+func (e *Error) Error() string { return e.Text }
+
+// Make gives the model of a screen: a *Shell, *CallSheet, *Shots, *Heroes,
+// *Catering, *Overtime or *Settle. The error is always an *Error.
+func Make(screen string, s *shoot.State, c Context) (any, error) {
+	me, ok := s.Floor.People[c.Me]
+	if !ok {
+		return nil, &Error{CodePerson, "You are not on this shoot as this phone knows it. Wait for the connection, or ask the producer for a new link."}
+	}
+	m := &maker{s: s, c: c, me: me}
+	m.day = m.choose()
+	var out any
+	switch Screen(screen) {
+	case ScreenShell:
+		out = m.shell()
+	case ScreenCallSheet:
+		out = m.callSheet()
+	case ScreenShots:
+		out = m.shots()
+	case ScreenHeroes:
+		out = m.heroes()
+	case ScreenCatering:
+		out = m.catering()
+	case ScreenOvertime:
+		out = m.overtime()
+	case ScreenSettle:
+		out = m.settle()
+	default:
+		return nil, &Error{CodeScreen, fmt.Sprintf("There is no screen called %q. Reload the page.", screen)}
+	}
+	complete(reflect.ValueOf(out).Elem())
+	return out, nil
+}
+
+// complete puts an empty list wherever a model has none, and empty arguments
+// where an action has none, so that JSON never says null for them.
+func complete(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			complete(v.Elem())
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			complete(v.Field(i))
+		}
+	case reflect.Slice:
+		if v.Type() == reflect.TypeFor[json.RawMessage]() {
+			if v.IsNil() {
+				v.SetBytes([]byte("{}"))
+			}
+			return
+		}
+		if v.IsNil() {
+			v.Set(reflect.MakeSlice(v.Type(), 0, 0))
+		}
+		for i := range v.Len() {
+			complete(v.Index(i))
+		}
+	}
 }

@@ -41,8 +41,9 @@ const (
 	ShapeLensLine    Shape = "lens-line"    // flat ellipse, outline: meal planned
 	ShapeLens        Shape = "lens"         // flat ellipse, filled: meal being served
 	ShapeLensBar     Shape = "lens-bar"     // flat ellipse with a bar below: meal over
-	ShapePostLine    Shape = "post-line"    // upright bar, outline: not on the clock
+	ShapePostLine    Shape = "post-line"    // upright bar, outline: not signed in yet
 	ShapePost        Shape = "post"         // upright bar, filled: on the clock
+	ShapePostFoot    Shape = "post-foot"    // upright bar, outline, on a foot: signed out
 	ShapePostGap     Shape = "post-gap"     // upright bar, filled, a gap in the middle: at the meal
 )
 
@@ -102,7 +103,8 @@ const (
 )
 
 // Field is one thing that a form asks for. What a person enters comes back to
-// Fill under its key, as a list of texts.
+// Fill under its key, as a list of texts. The key is the place in the arguments:
+// "plate.finish" is the finish within the plate.
 type Field struct {
 	Key     string   `json:"key"`
 	Label   string   `json:"label"`

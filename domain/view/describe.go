@@ -1,0 +1,159 @@
+package view
+
+import (
+	"encoding/json"
+	"strconv"
+
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+)
+
+// named is what the arguments of all intents name things by.
+type named struct {
+	ID     string           `json:"id"`
+	Day    shoot.DayID      `json:"day"`
+	Shot   shoot.ShotID     `json:"shot"`
+	Hero   shoot.HeroID     `json:"hero"`
+	Meal   shoot.MealID     `json:"meal"`
+	Query  shoot.QueryID    `json:"query"`
+	Person shoot.PersonID   `json:"person"`
+	People []shoot.PersonID `json:"people"`
+	Kind   string           `json:"kind"`
+	Name   string           `json:"name"`
+	Number json.RawMessage  `json:"number"` // a text of a shot, a number of a sheet
+	Title  string           `json:"title"`
+	Delta  int              `json:"delta"`
+	On     bool             `json:"on"`
+	Call   *when.Clock      `json:"call"`
+	Ruling shoot.Ruling     `json:"ruling"`
+}
+
+// Describe says what an intent is in a few words, for the list of what waits:
+// "Open shot 3". Arguments that make no sense are passed over.
+func Describe(s *shoot.State, name string, args json.RawMessage) string {
+	var a named
+	_ = json.Unmarshal(args, &a) // what can be read is read
+	shot := "shot " + s.Floor.Shots[a.Shot].Number
+	hero := orElse(s.Floor.Heroes[a.Hero].Name, "a hero")
+	meal := orElse(s.Floor.Meals[a.Meal].Name, "a meal")
+	day := orElse(s.Floor.Days[a.Day].Name, "a day")
+	switch name {
+	case "shot.open":
+		return "Open " + shot
+	case "shot.start":
+		return "First frame of " + shot
+	case "shot.capture":
+		return "Capture of " + shot
+	case "shot.frames":
+		return "Frames of " + shot
+	case "shot.cut":
+		return "Cut " + shot
+	case "shot.reset":
+		return "Put " + shot + " back to planned"
+	case "shot.fallback":
+		if a.On {
+			return "Take the fallback of " + shot
+		}
+		return "Take the first idea of " + shot
+	case "shot.approve":
+		return "Approve " + shot
+	case "shot.order":
+		return "Order of the shots, " + day
+	case "shot.set":
+		return "Plan of shot " + unquoted(a.Number)
+	case "hero.read":
+		return "Reading of " + hero
+	case "hero.swap":
+		return hero + " swapped"
+	case "hero.away":
+		return hero + " off set"
+	case "hero.back":
+		return hero + " back on set"
+	case "hero.refuse":
+		return "Refusal of " + hero
+	case "punch":
+		return describePunch(s, a)
+	case "meal.guests":
+		return signed(a.Delta, "guest", "guests") + " at " + meal
+	case "meal.serve":
+		return signed(a.Delta, "plate", "plates") + " at " + meal
+	case "meal.count":
+		return "Last count of " + meal
+	case "meal.start":
+		return "Start of " + meal
+	case "meal.end":
+		return "End of " + meal
+	case "query.settle":
+		if a.Ruling == shoot.Keep {
+			return "Settled: keep"
+		}
+		return "Settled: drop"
+	}
+	return describePlan(s, name, a, day)
+}
+
+// describePlan is for what is prepared rather than reported.
+func describePlan(s *shoot.State, name string, a named, day string) string {
+	person := nameOf(s, a.Person)
+	switch name {
+	case "sheet.set":
+		return "Call sheet draft, " + day
+	case "sheet.publish":
+		return "Publish call sheet " + unquoted(a.Number) + ", " + day
+	case "sheet.seen":
+		return "Call sheet " + unquoted(a.Number) + " seen, " + day
+	case "call.set":
+		if a.Call == nil {
+			return person + " not called, " + day
+		}
+		return "Call for " + person + ": " + a.Call.String() + ", " + day
+	case "diet.set":
+		return "What " + person + " eats"
+	case "overtime.approve":
+		return "Approval of overtime, " + day
+	case "terms.set":
+		return "Terms of " + person
+	case "person.access":
+		return "Access of " + person
+	case "currency.set":
+		return "Currency of the shoot"
+	case "meal.drop":
+		return "Drop " + orElse(s.Floor.Meals[a.Meal].Name, "a meal")
+	case "shoot.set":
+		return "Title of the shoot"
+	case "day.set", "person.set", "setup.set", "hero.set", "meal.set", "hire.set":
+		return "Plan of " + orElse(a.Name, "something")
+	}
+	return "An edit that this version does not know"
+}
+
+func describePunch(s *shoot.State, a named) string {
+	who := count(len(a.People), "person", "people")
+	if len(a.People) == 1 {
+		who = nameOf(s, a.People[0])
+	}
+	return who + " " + said(shoot.MarkKind(a.Kind))
+}
+
+func orElse(s, other string) string {
+	if s == "" {
+		return other
+	}
+	return s
+}
+
+// unquoted writes a JSON number or text as people read it.
+func unquoted(raw json.RawMessage) string {
+	if s, err := strconv.Unquote(string(raw)); err == nil {
+		return s
+	}
+	return string(raw)
+}
+
+// signed writes a change of a count: "+1 guest", "-2 guests".
+func signed(n int, one, many string) string {
+	if n < 0 {
+		return "-" + count(-n, one, many)
+	}
+	return "+" + count(n, one, many)
+}

@@ -1,0 +1,212 @@
+package view
+
+import (
+	"cmp"
+	"errors"
+	"maps"
+	"slices"
+
+	"fairday/domain/money"
+	"fairday/domain/overtime"
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+)
+
+// engaged is a person, a place or a thing on the day, with what it comes to.
+type engaged struct {
+	overtime.Engagement
+	id, job, department string
+	mark                Mark
+	said                string // the hours in words
+	curve               overtime.Curve
+}
+
+// day's engagements, what could not be reckoned, and the span that is looked at.
+type reckoning struct {
+	all      []engaged
+	left     []LeftOut
+	noTerms  int
+	now      when.Instant // the present, within the span
+	wrap     when.Instant
+	wrapSaid bool // a call sheet says when
+	from, to when.Instant
+	curves   []overtime.Curve
+}
+
+// reckon works out the day's exposure.
+func (m *maker) reckon() (*reckoning, error) {
+	sheet, published := m.s.SheetNow(m.day.ID)
+	r := &reckoning{wrap: sheet.Wrap, wrapSaid: published}
+	if !published {
+		at, err := m.day.Zone.At(m.day.Date, 18*60) // so that there is a minute to start from
+		if err != nil {
+			return nil, err
+		}
+		r.wrap = at
+	}
+	candidates, err := m.engagements(r, sheet)
+	if err != nil {
+		return nil, err
+	}
+	r.span(m.c.Now, candidates)
+	var sound []overtime.Engagement
+	for _, e := range candidates {
+		curves, err := overtime.Expose([]overtime.Engagement{e.Engagement}, r.from, r.to)
+		if err != nil {
+			var bad *overtime.EngagementError
+			if errors.As(err, &bad) {
+				err = bad.Err
+			}
+			r.left = append(r.left, LeftOut{e.Label, sentence(err.Error())})
+			continue
+		}
+		e.curve = curves[0]
+		r.all = append(r.all, e)
+		sound = append(sound, e.Engagement)
+	}
+	r.curves, err = overtime.Expose(sound, r.from, r.to)
+	return r, err
+}
+
+// span chooses what to look at: from an hour before the present or the wrap to
+// five hours after, in whole quarters of an hour.
+func (r *reckoning) span(now when.Instant, all []engaged) {
+	const quarter = 15 * when.Minute
+	first := r.wrap - 12*when.Hour
+	for i, e := range all {
+		if start := cmp.Or(e.Hours.In, e.Hours.Call); i == 0 || start < first {
+			first = start
+		}
+	}
+	r.now = min(max(now, first), r.wrap+12*when.Hour)
+	r.from = (min(r.now, r.wrap) - when.Hour) / quarter * quarter
+	r.to = (max(r.now, r.wrap) + 5*when.Hour) / quarter * quarter
+}
+
+// engagements lists whose terms count on the day. Who is on the day without
+// terms is named as left out; clients are nobody's cost.
+func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) {
+	var out []engaged
+	over, last := true, when.Instant(0) // has everybody left, and when
+	for _, p := range m.people() {
+		h := m.hours(p.ID)
+		call, called := sheet.Calls[p.ID]
+		if !called && len(h.Marks) == 0 {
+			continue
+		}
+		if h.Presence() != shoot.Away || (len(h.Marks) == 0 && m.c.Now < sheet.Wrap) {
+			over = false
+		}
+		if n := len(h.Marks); n > 0 {
+			last = max(last, h.Marks[n-1].At)
+		}
+		terms, has := m.s.Money.Terms[p.ID]
+		if !has {
+			if p.Role != shoot.Client {
+				r.noTerms++
+				r.left = append(r.left, LeftOut{p.Name, "No terms are written for them."})
+			}
+			continue
+		}
+		out = append(out, engaged{id: string(p.ID), job: job(p), department: cmp.Or(p.Department, "Others"), mark: presenceMark(h),
+			said: m.inOut(h, call.At), Engagement: overtime.Engagement{Key: string(p.ID), Label: p.Name, Terms: terms.Terms, Hours: m.clocked(h, call.At)}})
+	}
+	hires := slices.SortedFunc(maps.Values(m.s.Money.Hires), func(a, b shoot.Hire) int {
+		return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
+	})
+	for _, h := range hires {
+		if h.Day != m.day.ID {
+			continue
+		}
+		from, err := m.day.Zone.At(m.day.Date, h.From)
+		if err != nil {
+			return nil, err
+		}
+		hours := overtime.Hours{Call: from}
+		if over && last > from {
+			hours.Out = last // the place is ours until the last one has left
+		}
+		out = append(out, engaged{id: string(h.ID), job: "Hire", department: "Hires", mark: Mark{"On hire", ShapePost, ToneCalm},
+			said: "from " + m.clock(from), Engagement: overtime.Engagement{Key: string(h.ID), Label: h.Name, Terms: h.Terms, Hours: hours}})
+	}
+	return out, nil
+}
+
+// clocked turns punches and a call into hours to reckon with. Time between a
+// signing out and the next signing in counts as a break. While somebody is on
+// the clock, the meals that are still to come are taken as planned.
+func (m *maker) clocked(h shoot.Hours, call when.Instant) overtime.Hours {
+	out := overtime.Hours{Call: call, In: h.First()}
+	for _, meal := range h.Meals() {
+		out.Meals = append(out.Meals, overtime.Break(meal))
+	}
+	stretches := h.Stretches()
+	for i := 1; i < len(stretches); i++ {
+		out.Meals = append(out.Meals, overtime.Break{From: stretches[i-1].To, To: stretches[i].From})
+	}
+	if n := len(stretches); n > 0 {
+		out.Out = stretches[n-1].To
+	}
+	slices.SortFunc(out.Meals, func(a, b overtime.Break) int { return cmp.Compare(a.From, b.From) })
+	if out.Out != 0 {
+		return out
+	}
+	start := cmp.Or(out.In, call)
+	for _, meal := range m.s.MealsOf(m.day.ID) {
+		length := when.Instant(meal.Minutes) * when.Minute
+		if n := len(out.Meals); n > 0 && out.Meals[n-1].To == 0 && near(meal, out.Meals[n-1].From) {
+			out = out.MealEnds(max(out.Meals[n-1].From+length, m.c.Now))
+		}
+		taken := slices.ContainsFunc(out.Meals, func(b overtime.Break) bool {
+			return near(meal, b.From) || (b.From < meal.From+length && b.To > meal.From)
+		})
+		if taken || meal.Service == shoot.MealDone || meal.From < start || meal.From+length <= m.c.Now {
+			continue
+		}
+		from := max(meal.From, m.c.Now)
+		out.Meals = append(out.Meals, overtime.Break{From: from, To: from + length})
+	}
+	return out.MealEnds(m.c.Now)
+}
+
+// near tells whether a break that starts then is this meal.
+func near(meal shoot.Meal, at when.Instant) bool {
+	const slack = 45 * when.Minute
+	return at >= meal.From-slack && at < meal.From+when.Instant(meal.Minutes)*when.Minute
+}
+
+// purse sums amounts up by currency.
+type purse map[money.Currency]money.Amount
+
+func (p purse) add(a money.Amount) {
+	if sum, err := p[a.Currency].Add(a); err == nil { // what is summed here was summed by Expose already
+		p[a.Currency] = sum
+	}
+}
+
+// text writes what is in the purse: "$120.00", "$120.00 and £80.00".
+func (p purse) text() string {
+	var words []string
+	for _, c := range slices.Sorted(maps.Keys(p)) {
+		words = append(words, p[c].Format())
+	}
+	return list(words)
+}
+
+func (p purse) zero() bool {
+	for _, a := range p {
+		if !a.IsZero() {
+			return false
+		}
+	}
+	return true
+}
+
+// at is the whole exposure if the day wraps then.
+func (r *reckoning) at(wrap when.Instant) purse {
+	out := purse{}
+	for _, c := range r.curves {
+		out.add(c.At(wrap))
+	}
+	return out
+}

@@ -1,0 +1,263 @@
+package view
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+)
+
+func (m *maker) heroes() *Heroes {
+	out := &Heroes{Day: m.head(), Caution: caution(ScreenHeroes)}
+	confirmed := 0
+	for _, h := range m.heroesOfDay() {
+		card := m.heroCard(h)
+		if h.StandingAt(m.c.Now).Confirmed {
+			confirmed++
+		}
+		out.Heroes = append(out.Heroes, card)
+	}
+	out.Counts = itoa(confirmed) + " of " + itoa(len(out.Heroes)) + " confirmed"
+	if len(out.Heroes) == 0 {
+		out.Counts = "No shot of this day needs a hero."
+	}
+	return out
+}
+
+// heroesOfDay lists the heroes in the order that the day's shots need them, then
+// those that no shot of any day needs yet.
+func (m *maker) heroesOfDay() []shoot.Hero {
+	var out []shoot.Hero
+	seen := map[shoot.HeroID]bool{}
+	for _, shot := range m.run(m.day) {
+		for _, id := range shot.Heroes {
+			if h, known := m.s.Floor.Heroes[id]; known && !seen[id] {
+				out = append(out, h)
+			}
+			seen[id] = true
+		}
+	}
+	for _, shot := range m.s.Floor.Shots {
+		for _, id := range shot.Heroes {
+			seen[id] = true
+		}
+	}
+	var rest []shoot.Hero
+	for id, h := range m.s.Floor.Heroes {
+		if !seen[id] {
+			rest = append(rest, h)
+		}
+	}
+	slices.SortFunc(rest, func(a, b shoot.Hero) int { return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID)) })
+	return append(out, rest...)
+}
+
+// misreadStands tells whether the newest word on a hero is a wrong reading.
+func misreadStands(st shoot.Standing) bool {
+	return st.Misread != nil && st.Misread.At >= st.LapsedAt
+}
+
+// offSet tells whether a hero was taken off set and neither came back nor was
+// read since.
+func (m *maker) offSet(h shoot.Hero) bool {
+	off := false
+	for _, n := range h.History {
+		if n.At > m.c.Now {
+			break
+		}
+		switch {
+		case n.What == shoot.NoteLapsed && n.Lapse == shoot.LapseAway:
+			off = true
+		case n.What == shoot.NoteConfirmed, n.What == shoot.NoteBack:
+			off = false
+		}
+	}
+	return off
+}
+
+func (m *maker) heroMark(h shoot.Hero, st shoot.Standing) Mark {
+	switch {
+	case misreadStands(st) && st.Confirmed:
+		return Mark{"Confirmed, then misread", ShapeSplit, ToneWarn}
+	case st.Confirmed && st.Until != 0 && st.Until-m.c.Now <= soon:
+		return Mark{"Confirmed, runs out soon", ShapeHexagon, ToneWarn}
+	case st.Confirmed:
+		return Mark{"Confirmed", ShapeHexagon, ToneGood}
+	case misreadStands(st):
+		return Mark{"Misread", ShapeSplit, ToneStop}
+	case st.Lapsed == shoot.LapseRefused:
+		return Mark{"Refused", ShapeCross, ToneStop}
+	case m.offSet(h):
+		return Mark{"Off set", ShapeChevron, ToneStop}
+	case st.Lapsed == shoot.LapseAway:
+		return Mark{"Back, not read", ShapeWedge, ToneStop}
+	case st.Lapsed == shoot.LapseSwapped:
+		return Mark{"Swapped", ShapeWedge, ToneStop}
+	case st.Lapsed == shoot.LapseHold:
+		return Mark{"Past its hold", ShapeWedge, ToneStop}
+	case st.Lapsed == shoot.LapseBrief:
+		return Mark{"Brief changed", ShapeWedge, ToneStop}
+	case st.Count > 0:
+		return Mark{itoa(st.Count) + " of " + itoa(h.Needs), ShapeHalfHexagon, ToneWarn}
+	}
+	return Mark{"Not read", ShapeHexagonLine, ToneStop}
+}
+
+// heroSay tells in a sentence how a hero stands and what to do next.
+func (m *maker) heroSay(h shoot.Hero, st shoot.Standing) string {
+	note := ""
+	if st.Note != "" {
+		note = " " + sentence(st.Note)
+	}
+	lapsed := " " + m.clock(st.LapsedAt)
+	if st.LapsedBy != "" {
+		lapsed += " by " + m.who(st.LapsedBy)
+	}
+	switch {
+	case misreadStands(st) && st.Confirmed:
+		return "Confirmed, but it was read differently since. Check that it is still the same object."
+	case st.Confirmed && h.Food:
+		return "Confirmed and within its hold time."
+	case st.Confirmed:
+		return "Confirmed and on set."
+	case misreadStands(st):
+		return "What was read is not what the brief says. Find the right object and read it again."
+	case st.Lapsed == shoot.LapseRefused:
+		return "Refused" + lapsed + "." + note + " Speak with the client, then read what is to be used."
+	case m.offSet(h) && st.Lapsed != shoot.LapseAway:
+		return "It is off set. Bring it back and read it again."
+	case m.offSet(h):
+		return "Taken off set" + lapsed + "." + note + " Bring it back and read it again."
+	case st.Lapsed == shoot.LapseAway:
+		return "It is back on set. Read its plate again."
+	case st.Lapsed == shoot.LapseSwapped:
+		return "Swapped" + lapsed + "." + note + " Read the plate of what stands there now."
+	case st.Lapsed == shoot.LapseHold:
+		return "Its hold time ran out" + lapsed + ". Plate a fresh one and read it."
+	case st.Lapsed == shoot.LapseBrief:
+		return "The brief was changed" + lapsed + ". Read the plate again."
+	case st.Count > 0:
+		return "One more person has to read its plate."
+	}
+	return "Nobody has read its plate yet."
+}
+
+// soon is how long before the end of a hold it is warned of.
+const soon = 10 * when.Minute
+
+func (m *maker) heroCard(h shoot.Hero) Hero {
+	st := h.StandingAt(m.c.Now)
+	out := Hero{ID: string(h.ID), Name: h.Name, Mark: m.heroMark(h, st), Say: m.heroSay(h, st), Needs: "Needs one person to read its plate",
+		HoldsTone: ToneCalm, Checklist: slices.Clone(h.Checklist), Actions: m.heroActions(h, st), History: m.heroHistory(h)}
+	if h.Needs > 1 {
+		out.Needs = "Needs two people to read its plate"
+	}
+	for _, c := range st.Confirmations {
+		out.Confirmed = append(out.Confirmed, Signed{m.who(c.By), m.clock(c.At)})
+	}
+	for _, p := range plate(h.Plate) {
+		out.Plate = append(out.Plate, p.label)
+		if m.lead() {
+			out.Brief = append(out.Brief, Line{p.label, p.value})
+		}
+	}
+	if h.Food {
+		out.Caution = "Styled or held under lights: not for eating."
+		out.Holds = "Holds " + mins(h.HoldMinutes) + " from its first reading"
+		if st.Until != 0 {
+			left := when.Minutes(m.c.Now, st.Until)
+			out.Holds = "Holds until " + m.clock(st.Until) + ", " + when.Elapsed(left) + " left"
+			if st.Until-m.c.Now <= soon {
+				out.HoldsTone = ToneWarn
+			}
+		}
+	}
+	if r := st.Misread; r != nil {
+		out.Misread = &Misread{Say: sentence("this is not the " + lower(h.Name) + " of the brief: the " + r.Field + " differs"),
+			Field: sentenceWord(r.Field), Read: r.Read, Brief: r.Brief, By: m.who(r.By), At: m.clock(r.At)}
+	}
+	for _, shot := range m.run(m.day) {
+		if shot.Progress == shoot.Planned && slices.Contains(shot.Heroes, h.ID) {
+			out.Shots = append(out.Shots, shot.Number+", "+shot.Title)
+		}
+	}
+	return out
+}
+
+// plateLine is one thing on a plate: its place in the arguments, what it is
+// called and what the brief says.
+type plateLine struct{ key, label, value string }
+
+// plate lists what is to be read.
+func plate(p shoot.Plate) []plateLine {
+	all := []plateLine{{"plate.designation", "Designation", p.Designation}, {"plate.finish", "Finish", p.Finish},
+		{"plate.size", "Size", p.Size}, {"plate.serial", "Serial or batch number", p.Serial}}
+	return slices.DeleteFunc(all, func(l plateLine) bool { return strings.TrimSpace(l.value) == "" })
+}
+
+// heroActions are a hero's buttons. The form for reading never shows what the
+// brief says: what is read has to come from the object.
+func (m *maker) heroActions(h shoot.Hero, st shoot.Standing) []Action {
+	it := fields{"hero": h.ID}
+	read := Form{Title: "Read the plate: " + h.Name, Submit: "That is what it says",
+		Say: "Type what is on the object itself, not what you expect."}
+	for _, p := range plate(h.Plate) {
+		read.Fields = append(read.Fields, Field{Key: p.key, Label: p.label, Kind: KindText, Needed: true, As: AsText})
+	}
+	if len(h.Checklist) > 0 {
+		ticks := Field{Key: "checked", Label: "Checked", Kind: KindTicks, As: AsList, Hint: "Every line has to be ticked."}
+		for _, line := range h.Checklist {
+			ticks.Options = append(ticks.Options, Option{Value: line, Label: line})
+		}
+		read.Fields = append(read.Fields, ticks)
+	}
+	reading := m.entry("Read the plate", "hero.read", fields{"hero": h.ID, "checked": []string{}, "plate": fields{}}, read)
+	mine := slices.ContainsFunc(st.Confirmations, func(c shoot.Confirmation) bool { return c.By == m.c.Me })
+	switch {
+	case mine && !st.Confirmed:
+		reading = reading.off("You have read it already. A second person has to.")
+	case mine:
+		reading = reading.off("You have read it already.")
+	}
+	lapse := func(label, name, title, hint string) Action {
+		return m.entry(label, name, it, Form{Title: title + ": " + h.Name, Submit: label, Fields: []Field{note(hint)}})
+	}
+	var out []Action
+	m.offer(&out, reading, lapse("Swapped", "hero.swap", "Swapped", "What it was swapped for. It has to be read again."))
+	if m.offSet(h) {
+		m.offer(&out, m.action("Back on set", "hero.back", it))
+	} else {
+		m.offer(&out, lapse("Off set", "hero.away", "Taken off set", "Where it is. It has to be read again."))
+	}
+	m.offer(&out, lapse("Refuse", "hero.refuse", "Refused", "What is wrong with it. Captures made under this confirmation are queried.").danger())
+	return out
+}
+
+func (m *maker) heroHistory(h shoot.Hero) []HeroLine {
+	var out []HeroLine
+	for _, n := range slices.Backward(h.History) {
+		by := m.who(n.By)
+		say := ""
+		switch n.What {
+		case shoot.NoteConfirmed:
+			say = "Read and confirmed by " + by
+			if n.Until != 0 {
+				say += ", holds until " + m.clock(n.Until)
+			}
+		case shoot.NoteMisread:
+			say = "Misread by " + by + ": " + n.Misread.Field + " reads " + n.Misread.Read + ", the brief says " + n.Misread.Brief
+		case shoot.NoteBack:
+			say = "Back on set, says " + by
+		case shoot.NoteLapsed:
+			say = map[shoot.Lapse]string{shoot.LapseSwapped: "Swapped by ", shoot.LapseAway: "Taken off set by ",
+				shoot.LapseRefused: "Refused by ", shoot.LapseBrief: "Brief changed by "}[n.Lapse] + by
+			if n.Note != "" {
+				say += ": " + n.Note
+			}
+		}
+		out = append(out, HeroLine{m.moment(n.At), say})
+	}
+	return out
+}

@@ -1,0 +1,267 @@
+package view
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"fairday/domain/money"
+	"fairday/domain/overtime"
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+)
+
+func (m *maker) overtime() *Overtime {
+	out := &Overtime{Day: m.head()}
+	switch {
+	case m.s.Money == nil:
+		out.Say = "What the day costs is for the producer."
+		return out
+	case m.day.ID == "":
+		out.Say = "The plan has no shoot day yet."
+		return out
+	}
+	out.Caution = caution(ScreenOvertime)
+	r, err := m.reckon()
+	if err != nil {
+		out.Say = sentence("nothing could be reckoned: " + err.Error())
+		return out
+	}
+	out.Known = true
+	out.Say = "Meals still to come are reckoned as planned."
+	if !r.wrapSaid {
+		out.Say = "No call sheet is published, so there is no planned wrap: 18:00 is assumed. " + out.Say
+	}
+	m.figures(out, r)
+	m.rows(out, r)
+	m.leftOut(out, r)
+	for _, c := range r.curves {
+		out.Curves = append(out.Curves, m.curve(c, r, out.Drag.At))
+	}
+	out.Approvals = m.approvals(r, out.Drag.At)
+	return out
+}
+
+// figure is what the day comes to if it wraps at an instant.
+func (m *maker) figure(r *reckoning, label string, at when.Instant) Figure {
+	sum := r.at(at)
+	out := Figure{Label: label, Clock: m.clock(at), Amount: sum.text(), Say: away(m.c.Now, at), Tone: ToneCalm}
+	until, amount := m.s.Money.Allowed(m.day.ID)
+	switch {
+	case sum.zero():
+		if out.Amount == "" {
+			out.Amount = money.Of(0, m.s.Money.Currency).Format()
+		}
+	case at > until || beyond(sum, amount) != "":
+		out.Tone = ToneStop
+	default:
+		out.Tone = ToneWarn
+	}
+	return out
+}
+
+// away says how far an instant lies from now.
+func away(now, at when.Instant) string {
+	switch n := when.Minutes(now, at); {
+	case n > 0:
+		return "in " + when.Elapsed(n)
+	case n < 0:
+		return when.Elapsed(-n) + " ago"
+	}
+	return "now"
+}
+
+// beyond is by how much a sum is over an approved amount, "" where it is not.
+func beyond(sum purse, approved money.Amount) string {
+	over := purse{}
+	for _, a := range sum {
+		rest := a
+		if a.Currency == approved.Currency {
+			if less, err := a.Sub(approved); err == nil {
+				rest = less
+			}
+		}
+		if rest.Minor > 0 {
+			over.add(rest)
+		}
+	}
+	return over.text()
+}
+
+func (m *maker) figures(out *Overtime, r *reckoning) {
+	label := "Planned wrap"
+	if !r.wrapSaid {
+		label = "Assumed wrap"
+	}
+	present := "Now"
+	switch {
+	case m.c.Now < r.now:
+		present = "At the first call"
+	case m.c.Now > r.now:
+		present = "In the end"
+	}
+	out.Now, out.Wrap = m.figure(r, present, r.now), m.figure(r, label, r.wrap)
+	names := map[string]string{}
+	for _, e := range r.all {
+		names[e.Key] = e.Label
+	}
+	first := when.Instant(0)
+	for _, c := range r.curves {
+		step, ok := c.Next(r.now)
+		if !ok || (first != 0 && first <= step.At) {
+			continue
+		}
+		first = step.At
+		var whose []string
+		for _, k := range step.Keys {
+			whose = append(whose, names[k])
+		}
+		out.Next = &NextStep{Clock: m.clock(step.At), In: away(m.c.Now, step.At), Amount: "+" + step.Amount.Format(),
+			Whose: list(whose), Total: step.Total.Format()}
+	}
+	out.NextSay = "No further step until " + m.clock(r.to) + "."
+	if out.Next != nil {
+		out.NextSay = "A wrap before " + out.Next.Clock + " does not cost it."
+	}
+	at := m.c.At
+	if at == 0 {
+		at = r.wrap
+	}
+	at = min(max(at, r.from), r.to)
+	out.Drag = Drag{From: r.from, To: r.to, Step: when.Minute, At: at, Figure: m.figure(r, "If we wrap at", at)}
+	sorted := slices.Clone(r.all)
+	slices.SortStableFunc(sorted, func(a, b engaged) int {
+		x, y := a.curve.At(at), b.curve.At(at)
+		return cmp.Or(cmp.Compare(x.Currency, y.Currency), cmp.Compare(y.Minor, x.Minor))
+	})
+	for _, e := range sorted {
+		if a := e.curve.At(at); !a.IsZero() {
+			out.Drag.Whose = append(out.Drag.Whose, Line{e.Label, a.Format()})
+		}
+	}
+}
+
+func (m *maker) rows(out *Overtime, r *reckoning) {
+	type sums struct{ now, wrap purse }
+	byDepartment := map[string]sums{}
+	var order []string
+	for _, e := range r.all {
+		row := OvertimeRow{ID: e.id, Name: e.Label, Job: e.job, Department: e.department, Mark: e.mark, Hours: e.said,
+			Worked: "not started", Overtime: e.curve.At(r.now).Format(), AtWrap: e.curve.At(r.wrap).Format(), Next: "no further step"}
+		if e.Hours.Out != 0 {
+			row.Next = "signed out"
+		} else if step, ok := e.curve.Next(r.now); ok {
+			row.Next = m.clock(step.At) + ", +" + step.Amount.Format()
+		}
+		if r.now > max(e.Hours.In, e.Hours.Call) {
+			if slip, err := overtime.Pay(e.Terms, e.Hours.Wrapped(r.now)); err == nil { // Expose has reckoned the same hours
+				row.Worked = when.Elapsed(slip.Worked)
+			}
+		}
+		out.People = append(out.People, row)
+		d, known := byDepartment[e.department]
+		if !known {
+			d = sums{purse{}, purse{}}
+			byDepartment[e.department] = d
+			order = append(order, e.department)
+		}
+		d.now.add(e.curve.At(r.now))
+		d.wrap.add(e.curve.At(r.wrap))
+	}
+	for _, name := range order {
+		d := byDepartment[name]
+		out.Departments = append(out.Departments, Line{name, d.now.text() + " now, " + d.wrap.text() + " at " + m.clock(r.wrap)})
+	}
+}
+
+// leftOut tells what is in no sum.
+func (m *maker) leftOut(out *Overtime, r *reckoning) {
+	out.Left = r.left
+	var words []string
+	if n := len(r.left) - r.noTerms; n > 0 {
+		words = append(words, itoa(n)+" could not be reckoned")
+	}
+	if r.noTerms > 0 {
+		words = append(words, count(r.noTerms, "person has no terms", "people have no terms"))
+	}
+	if len(words) > 0 {
+		out.LeftSay = sentence(list(words) + "; none of them is in any sum")
+	}
+}
+
+// approvals tells what was allowed and what lies beyond it.
+func (m *maker) approvals(r *reckoning, drag when.Instant) Approvals {
+	until, amount := m.s.Money.Allowed(m.day.ID)
+	out := Approvals{Say: "Nothing is approved yet.", Tone: ToneCalm}
+	var over []string
+	if until != 0 {
+		out.Say = "Approved until " + m.clock(until) + " and up to " + amount.Format() + "."
+		if r.wrap > until {
+			over = append(over, m.wrapWord(r)+" is "+when.Elapsed(when.Minutes(until, r.wrap))+" past the approved time")
+			out.Tone = ToneWarn
+		}
+	}
+	if b := beyond(r.at(r.wrap), amount); b != "" {
+		over = append(over, b+" at "+m.wrapWord(r)+" is beyond what is approved")
+		out.Tone = ToneWarn
+	}
+	if b := beyond(r.at(r.now), amount); b != "" {
+		over = append(over, b+" is beyond it already")
+		out.Tone = ToneStop
+	}
+	out.Beyond = sentence(strings.Join(over, "; "))
+	var given []shoot.Approval
+	for _, a := range m.s.Money.Approvals {
+		if a.Day == m.day.ID {
+			given = append(given, a)
+		}
+	}
+	slices.SortFunc(given, func(a, b shoot.Approval) int { return cmp.Or(cmp.Compare(b.At, a.At), cmp.Compare(a.ID, b.ID)) })
+	for _, a := range given {
+		line := "Until " + m.clock(a.Until) + ", up to " + a.Amount.Format() + ", by " + m.who(a.By) + " " + m.moment(a.At)
+		if a.Note != "" {
+			line += ": " + a.Note
+		}
+		out.Lines = append(out.Lines, line)
+	}
+	out.Approve = m.approve(r, drag)
+	return out
+}
+
+func (m *maker) wrapWord(r *reckoning) string {
+	if r.wrapSaid {
+		return "the planned wrap"
+	}
+	return "the assumed wrap"
+}
+
+// approve is the form that allows the day to run on; it starts from the minute
+// that is being looked at.
+func (m *maker) approve(r *reckoning, drag when.Instant) Action {
+	currency := m.s.Money.Currency
+	value, _, _ := strings.Cut(money.Of(r.at(drag)[currency].Minor, currency).String(), " ")
+	a := m.entry("Approve overtime", "overtime.approve", fields{"day": m.day.ID}, Form{
+		Title: "Approve overtime", Submit: "Approve", Currency: string(currency), Fresh: true,
+		Say: "The widest approval counts: the latest time and the highest amount.",
+		Fields: []Field{
+			{Key: "until", Label: "Until", Kind: KindTime, Value: m.wall(drag), Needed: true, As: AsInstant, Hint: "24:00 and later is the next morning."},
+			{Key: "amount", Label: "Up to, in " + string(currency), Kind: KindMoney, Value: value, Needed: true, As: AsAmount},
+			note("Who asked for it, and why."),
+		}})
+	if currency == "" {
+		return a.off("Set the currency of the shoot first.")
+	}
+	return a
+}
+
+// wall is a clock as forms take it: the next morning runs on after 24:00.
+func (m *maker) wall(i when.Instant) string {
+	date, c, err := m.day.Zone.Local(i)
+	if err != nil {
+		return ""
+	}
+	if date == m.day.Date.Add(1) {
+		c += 24 * 60
+	}
+	return c.String()
+}

@@ -1,0 +1,150 @@
+package view
+
+import (
+	"cmp"
+	"slices"
+
+	"fairday/domain/shoot"
+)
+
+func (m *maker) settle() *Settle {
+	out := &Settle{}
+	for _, q := range m.openQueries() {
+		out.Open = append(out.Open, m.queryCard(q))
+	}
+	for _, q := range m.closedQueries() {
+		out.Settled = append(out.Settled, m.closed(q))
+	}
+	for _, s := range m.c.Stuck {
+		out.Stuck = append(out.Stuck, m.stuckCard(s))
+	}
+	out.Say = "Nothing is waiting to be settled."
+	if n := len(out.Open) + len(out.Stuck); n > 0 {
+		out.Say = count(n, "thing waits", "things wait") + " to be settled."
+	}
+	return out
+}
+
+// openQueries lists what is not settled, oldest first.
+func (m *maker) openQueries() []shoot.Query {
+	return m.queries(func(q shoot.Query) bool { return q.Ruling == "" },
+		func(a, b shoot.Query) int { return cmp.Compare(a.Raised, b.Raised) })
+}
+
+// closedQueries lists what was settled, newest first, twenty at most.
+func (m *maker) closedQueries() []shoot.Query {
+	all := m.queries(func(q shoot.Query) bool { return q.Ruling != "" },
+		func(a, b shoot.Query) int { return cmp.Compare(b.Settled, a.Settled) })
+	return all[:min(len(all), 20)]
+}
+
+func (m *maker) queries(keep func(shoot.Query) bool, by func(a, b shoot.Query) int) []shoot.Query {
+	var out []shoot.Query
+	for _, q := range m.s.Floor.Queries {
+		if keep(q) {
+			out = append(out, q)
+		}
+	}
+	slices.SortFunc(out, func(a, b shoot.Query) int { return cmp.Or(by(a, b), cmp.Compare(a.ID, b.ID)) })
+	return out
+}
+
+// on is a maker for the day that something happened on, so that its clocks are
+// that day's.
+func (m *maker) on(id shoot.DayID) *maker {
+	out := *m
+	if day, ok := m.s.Floor.Days[id]; ok {
+		out.day = day
+	}
+	return &out
+}
+
+func (m *maker) queryTitle(q shoot.Query) string {
+	if q.Kind == shoot.QueryPunch {
+		return "Hours of " + m.who(q.Person)
+	}
+	shot := m.s.Floor.Shots[q.Shot]
+	return "Shot " + shot.Number + ", " + shot.Title
+}
+
+func (m *maker) queryCard(q shoot.Query) QueryCard {
+	on := m.on(q.Day)
+	out := QueryCard{ID: string(q.ID), Title: m.queryTitle(q), Mark: Mark{"Queried", ShapeDiamond, ToneStop},
+		Raised:  "raised " + on.moment(q.Raised),
+		Said:    QuerySide{"Reported", m.who(q.Said.By), sentence(q.Said.Text), on.made(q.Said.At, 0, q.Said.By)},
+		Against: QuerySide{"Against it", "", sentence(q.Against.Text), on.made(q.Against.At, 0, q.Against.By)}}
+	if q.Against.By != "" {
+		out.Against.Who = m.who(q.Against.By)
+	}
+	if q.Claim != nil {
+		out.Said.Made = on.made(q.Claim.At, q.Claim.Received, q.Claim.By)
+	}
+	if q.Standing != nil {
+		out.Against.Made = on.made(q.Standing.At, q.Standing.Received, q.Standing.By)
+	}
+	if !m.lead() {
+		out.Say = "The art director or the producer settles this."
+		return out
+	}
+	keep, drop := "Keep the capture", "Drop it: back to planned"
+	if q.Kind == shoot.QueryPunch {
+		keep, drop = "Take what was reported", "Leave the hours as they are"
+	}
+	ruling := func(label string, r shoot.Ruling) Action {
+		return m.form(m.action(label, "query.settle", fields{"query": q.ID, "ruling": r, "note": ""}),
+			Form{Title: out.Title, Submit: label, Fields: []Field{note("Why, for whoever asks later.")}})
+	}
+	m.offer(&out.Actions, ruling(keep, shoot.Keep), ruling(drop, shoot.Drop).danger())
+	return out
+}
+
+func (m *maker) closed(q shoot.Query) Closed {
+	what := map[shoot.QueryKind]map[shoot.Ruling]string{
+		shoot.QueryCapture: {shoot.Keep: "The capture was kept", shoot.Drop: "The capture was dropped and the shot put back"},
+		shoot.QueryPunch:   {shoot.Keep: "What was reported was taken", shoot.Drop: "The hours were left as they were"},
+	}[q.Kind][q.Ruling]
+	say := what + " by " + m.who(q.By) + ", " + m.on(q.Day).moment(q.Settled) + "."
+	if q.Note != "" {
+		say += " " + sentence(q.Note)
+	}
+	return Closed{Title: m.queryTitle(q) + ": " + q.Against.Text, Say: say}
+}
+
+func (m *maker) stuckCard(s Stuck) StuckCard {
+	out := StuckCard{Seq: s.Seq, Title: Describe(m.s, s.Name, s.Args), Word: "Refused", Tone: ToneStop, Made: m.moment(s.Made),
+		Say: sentence(s.Say), Yours: s.Yours, Theirs: s.Theirs, Next: next(s.Code), Discard: "Discard it",
+		Confirm: "Discard this from the phone? It did not happen as far as the others know."}
+	if s.Flag {
+		out.Word, out.Tone, out.Discard, out.Confirm = "Kept, with a remark", ToneWarn, "Put it away", ""
+	}
+	return out
+}
+
+// next says what to do about a refusal or a flag.
+func next(code shoot.Code) string {
+	switch code {
+	case shoot.CodeStale:
+		return "Look at how it stands now. If yours should stand, enter it again, then discard this."
+	case shoot.CodeHeld:
+		return "Get the heroes read on the Heroes screen, open the shot again, then discard this."
+	case shoot.CodeNotAllowed:
+		return "Ask whoever may do it, then discard this."
+	case shoot.CodeChecklist:
+		return "Go through the checklist, read the plate again, then discard this."
+	case shoot.CodeRoot:
+		return "What it was built on was refused. Settle that first, enter this again if it is still needed, then discard this."
+	case shoot.CodeUnknownIntent, shoot.CodeFault:
+		return "Tell the producer what you meant to enter. Reload the page before you discard this."
+	case shoot.FlagMismatch:
+		return "Find the right object and read its plate."
+	case shoot.FlagSamePerson:
+		return "Ask a second person to read the plate."
+	case shoot.FlagQueried:
+		return "Nothing to do: the art director or the producer settles it."
+	case shoot.FlagLate:
+		return "It counts, but came late. Speak with whoever it concerns."
+	case shoot.FlagClock:
+		return "Set this phone's clock to the network's time."
+	}
+	return "See how it stands now and enter it again if it is still needed, then discard this."
+}

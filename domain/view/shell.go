@@ -1,0 +1,94 @@
+package view
+
+import (
+	"strconv"
+
+	"fairday/domain/shoot"
+)
+
+func (m *maker) shell() *Shell {
+	out := &Shell{
+		Title: m.s.Floor.Shoot.Title, Client: m.s.Floor.Shoot.Client,
+		Me:  Me{ID: string(m.me.ID), Name: m.me.Name, Role: string(m.me.Role), RoleLabel: m.me.Role.Label()},
+		Day: m.head(), Clock: m.clock(m.c.Now), Opens: opens(m.me.Role), Tabs: m.tabs(),
+	}
+	for _, day := range m.days() {
+		word := "to come"
+		switch today := m.dateIn(day.Zone); {
+		case day.Date == today:
+			word = "today"
+		case day.Date < today:
+			word = "past"
+		}
+		out.Days = append(out.Days, DayTab{ID: string(day.ID), Name: day.Name, Date: day.Date.Long(), Word: word, Chosen: day.ID == m.day.ID})
+	}
+	if n := m.c.Waiting; n > 0 {
+		out.Waiting = count(n, "edit waits", "edits wait") + " on this phone"
+	}
+	return out
+}
+
+// opens is the screen that a role starts on.
+func opens(r shoot.Role) Screen {
+	switch r {
+	case shoot.ArtDirector, shoot.Photographer, shoot.Digitech:
+		return ScreenShots
+	case shoot.PropStylist, shoot.FoodStylist, shoot.Client:
+		return ScreenHeroes
+	case shoot.Caterer:
+		return ScreenCatering
+	case shoot.Producer:
+		return ScreenOvertime
+	}
+	return ScreenCallSheet
+}
+
+// tabs lists the screens of a role in their order.
+func (m *maker) tabs() []Tab {
+	tab := func(s Screen, label string) Tab { return Tab{Screen: s, Label: label, Caution: caution(s)} }
+	out := []Tab{tab(ScreenCallSheet, "Call sheet")}
+	if m.me.Role != shoot.Caterer {
+		out = append(out, tab(ScreenShots, "Shots"))
+	}
+	switch m.me.Role {
+	case shoot.Caterer, shoot.Crew, shoot.Talent:
+	default:
+		out = append(out, tab(ScreenHeroes, "Heroes"))
+	}
+	out = append(out, tab(ScreenCatering, "Catering"))
+	if m.me.Role == shoot.Producer {
+		out = append(out, tab(ScreenOvertime, "Overtime"))
+	}
+	if n := m.toSettle(); n > 0 || m.lead() {
+		t := tab(ScreenSettle, "Settle")
+		if n > 0 {
+			t.Count, t.Say = strconv.Itoa(n), strconv.Itoa(n)+" to settle"
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// toSettle counts what waits for this person's decision.
+func (m *maker) toSettle() int {
+	n := len(m.c.Stuck)
+	if m.lead() {
+		n += len(m.openQueries())
+	}
+	return n
+}
+
+// caution is the line that a screen shows beside what it says.
+func caution(s Screen) string {
+	switch s {
+	case ScreenCallSheet:
+		return "Electrics, heat and exits: the venue's rules and local code decide. Minors: permits and hours are set by local law."
+	case ScreenHeroes:
+		return "Food that was styled or held under lights is not for eating."
+	case ScreenCatering:
+		return "Allergen counts do not replace asking the person and the kitchen."
+	case ScreenOvertime:
+		return "These figures are estimates: contracts, agreements, local law and a licensed payroll or employment professional decide."
+	}
+	return ""
+}
