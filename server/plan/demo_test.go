@@ -15,8 +15,7 @@ import (
 	"fairday/testdata/demo"
 )
 
-// testNow is an instant on a Sunday in November 2026, long before the file's
-// own date.
+// testNow is an instant on 25 November 2026, long before the file's own date.
 const testNow = when.Instant(1795600000000)
 
 func seeded() *rand.ChaCha8 { return rand.NewChaCha8([32]byte{1}) }
