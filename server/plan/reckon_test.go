@@ -10,6 +10,7 @@ import (
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/shoot"
+	"fairday/domain/view"
 	"fairday/domain/when"
 )
 
@@ -360,4 +361,25 @@ func TestCoversByHand(t *testing.T) {
 	lunch.total, lunch.people, lunch.diets["vegan"] = 19, 15, 3
 	delete(lunch.without, "sesame")
 	d.checkCovers(d.day.ID, "Lunch", lunch)
+}
+
+// What the producer is shown is the same reckoning, finished as text.
+func TestOvertimeScreenShowsTheFiguresByHand(t *testing.T) {
+	d := openDay(t)
+	d.everybodyIn()
+	d.lunch()
+	who, _ := d.s.AudienceOf(d.keys["wren"])
+	for clock, want := range map[string]string{"18:30": "$503.63", "19:00": "$921.57", "19:30": "$1,441.50", "20:30": "$2,866.14"} {
+		model, err := view.Make(string(view.ScreenOvertime), d.s.For(who), view.Context{Me: who.Person, Now: d.at("14:30"), Day: d.day.ID, At: d.at(clock)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		screen := model.(*view.Overtime)
+		if got := screen.Drag.Figure.Amount; got != want {
+			t.Errorf("a wrap at %s is shown as %s, want %s", clock, got, want)
+		}
+		if got := screen.Wrap.Amount; got != "$503.63" {
+			t.Errorf("the planned wrap is shown as %s, want $503.63", got)
+		}
+	}
 }
