@@ -8,6 +8,7 @@ import (
 	"fairday/sync/desk/logtest"
 )
 
+// SPEC L2, L5, L6: the suite, over the log in memory.
 func TestMemoryLog(t *testing.T) {
 	logtest.Run(t, func(t *testing.T) logtest.Under {
 		n := 0
