@@ -21,8 +21,8 @@ var typed = []struct {
 		imports: "import type { Flag, Refusal } from './shoot';\n\nexport type Code = string;\n"},
 	{path: "fairday/domain/view", file: "view.ts", sources: []string{"model.go", "model_callsheet.go", "model_catering.go",
 		"model_heroes.go", "model_overtime.go", "model_settle.go", "model_shell.go", "model_shots.go", "fill.go"}},
-	{path: "fairday/pwa/engine", file: "engine.ts", sources: []string{"reply.go"},
-		imports: "import type { Refusal } from './shoot';\n"},
+	{path: "fairday/pwa/engine", file: "engine.ts", sources: []string{"reply.go", "view.go"},
+		imports: "import type { Problem } from './view';\nimport type { Refusal } from './shoot';\n"},
 }
 
 // named are the types of other packages as they look in JSON.
@@ -34,6 +34,7 @@ var named = map[string]string{
 	"wire.Edit":       "Edit",
 	"wire.Verdict":    "Verdict",
 	"replica.Row":     "unknown",
+	"view.Problem":    "Problem",
 }
 
 // texts are the named kinds of string.

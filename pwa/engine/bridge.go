@@ -32,8 +32,8 @@ type call struct {
 }
 
 // calls are the methods of the global object. Instants and numbers are decimal,
-// randomness is ten bytes in hexadecimal. All but cache, view and id give a
-// Reply.
+// randomness is ten bytes in hexadecimal. All but the last four
+// give a Reply.
 func calls() map[string]call {
 	return map[string]call{
 		"load":         {3, (*Bridge).load},         // Start, cache or "", slots
@@ -46,7 +46,8 @@ func calls() map[string]call {
 		"tick":         {1, (*Bridge).tick},         // now
 		"discard":      {1, (*Bridge).discard},      // seq
 		"cache":        {0, (*Bridge).stored},       // the cache to store, after a reply with Cached
-		"view":         {3, (*Bridge).view},         // screen, args, now: a finished view, or null
+		"view":         {3, (*Bridge).view},         // screen, Ask, now: an Answer
+		"fill":         {4, (*Bridge).fill},         // view.Action, entries by field, randomness, now: a Filled
 		"id":           {2, (*Bridge).id},           // randomness, now: a new id
 	}
 }

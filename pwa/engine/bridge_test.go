@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fairday/domain/shoot"
+	"fairday/domain/view"
 	"fairday/domain/when"
 	"fairday/sync/desk"
 	"fairday/sync/sim"
@@ -243,5 +244,75 @@ func TestID(t *testing.T) {
 	got := b.Call("id", []string{"0cc318c4dc0c0c07398f", "1645557742000"})
 	if want := `"017f22e2-79b0-7cc3-98c4-dc0c0c07398f"`; got != want {
 		t.Errorf("%s, want %s", got, want)
+	}
+}
+
+// The screens come out of the bridge finished, with the edits of this phone in
+// them, and with nothing before the shoot is known.
+func TestView(t *testing.T) {
+	r := newRig(t, sim.Person(1))
+	if text := r.bridge.Call("view", []string{"shell", "{}", r.clock()}); text != `{"view":null,"say":""}` {
+		t.Errorf("before anything is known: %s", text)
+	}
+	r.connect()
+	r.edit("shot.capture", fmt.Sprintf(`{"shot":%q}`, sim.ID(0x41)))
+	r.down()
+	var shell struct{ View view.Shell }
+	decode(r.bridge.Call("view", []string{"shell", "{}", r.clock()}), &shell)
+	if shell.View.Title != "Winter tables" || shell.View.Me.ID != string(sim.Person(1)) {
+		t.Errorf("%+v", shell.View)
+	}
+	var settle struct{ View view.Settle }
+	decode(r.bridge.Call("view", []string{"settle", `{"day":"","at":0}`, r.clock()}), &settle)
+	if len(settle.View.Stuck) != 1 || len(settle.View.Open) != 1 {
+		t.Errorf("%+v", settle.View)
+	}
+	var none Answer
+	decode(r.bridge.Call("view", []string{"attic", "{}", r.clock()}), &none)
+	if none.View != nil || none.Say == "" {
+		t.Errorf("a screen that is not there: %+v", none)
+	}
+}
+
+// A screen tells the server's time, whatever this phone's clock says.
+func TestViewTellsTheServersTime(t *testing.T) {
+	r := newRig(t, sim.Person(1))
+	ahead := 3 * when.Hour
+	server := r.now
+	r.conn++
+	r.desk.Attach(r.conn, r.person)
+	r.now = server + ahead
+	hello := r.do("connected", r.clock()).Send
+	if len(hello) != 1 {
+		t.Fatalf("%q", hello)
+	}
+	r.heard = nil
+	r.conn++
+	r.desk.Attach(r.conn, r.person)
+	r.now = server // the desk's clock
+	r.up(hello[0])
+	r.now = server + ahead
+	r.down()
+	var shell struct{ View view.Shell }
+	decode(r.bridge.Call("view", []string{"shell", "{}", r.clock()}), &shell)
+	if shell.View.Clock != "08:00" { // sim.Start is 07:00 in Lisbon, and an hour has gone
+		t.Errorf("the clock says %s", shell.View.Clock)
+	}
+}
+
+// A form's entries become arguments, with an id for what is new, or a problem
+// that names the field.
+func TestFill(t *testing.T) {
+	r := newRig(t, sim.Person(0))
+	form := `{"label":"","name":"","args":{"person":"p"},"enabled":true,"form":{"fresh":true,"fields":[{"key":"call","label":"Call time","kind":"time","as":"clock","needed":true}]}}`
+	random := strings.Repeat("00", 10)
+	var good, bad Filled
+	decode(r.bridge.Call("fill", []string{form, `{"call":["7:30"]}`, random, "0"}), &good)
+	if want := `{"call":"07:30","id":"00000000-0000-7000-8000-000000000000","person":"p"}`; string(good.Args) != want || good.Problem != nil {
+		t.Errorf("%s %v, want %s", good.Args, good.Problem, want)
+	}
+	decode(r.bridge.Call("fill", []string{form, `{"call":["noonish"]}`, random, "0"}), &bad)
+	if bad.Problem == nil || bad.Problem.Key != "call" || bad.Args != nil {
+		t.Errorf("%+v", bad)
 	}
 }

@@ -1,10 +1,77 @@
 package main
 
-// view gives what a screen shows at an instant, or null when nothing is known.
+import (
+	"encoding/json"
+	"errors"
+
+	"fairday/domain/shoot"
+	"fairday/domain/view"
+	"fairday/domain/when"
+	"fairday/sync/replica"
+	"fairday/sync/wire"
+)
+
+// Ask says which part of a screen is wanted.
+type Ask struct {
+	Day shoot.DayID  `json:"day"` // "" for today's
+	At  when.Instant `json:"at"`  // the wrap that is asked about on the overtime screen, 0 for the planned one
+}
+
+// Answer is a finished screen, or why there is none; neither while the shoot is
+// not known.
+type Answer struct {
+	View any    `json:"view"`
+	Say  string `json:"say"`
+}
+
+// Filled is what a form's entries come to: the arguments of its action, or what
+// is wrong with them.
+type Filled struct {
+	Args    json.RawMessage `json:"args,omitempty"`
+	Problem *view.Problem   `json:"problem,omitempty"`
+}
+
+// view makes a screen at an instant of this phone's clock; the screen tells the
+// server's time.
 func (b *Bridge) view(a []string) any {
 	s := b.replica.State()
 	if s == nil {
-		return nil
+		return Answer{}
 	}
-	return s
+	var ask Ask
+	decode(a[1], &ask)
+	model, err := view.Make(a[0], s, view.Context{
+		Me: b.replica.Audience().Person, Now: instant(a[2]) - b.replica.Offset(), Day: ask.Day, At: ask.At,
+		Waiting: len(b.replica.Pending()), Stuck: stuck(b.replica.Stuck()),
+	})
+	if err != nil {
+		return Answer{Say: err.Error()}
+	}
+	return Answer{View: model}
+}
+
+func stuck(from []replica.Item) []view.Stuck {
+	out := make([]view.Stuck, len(from))
+	for i, it := range items(from) {
+		out[i] = view.Stuck{Seq: it.Seq, Name: it.Name, Args: it.Args, Made: it.Made, Code: it.Code,
+			Say: it.Say, Yours: it.Yours, Theirs: it.Theirs, Flag: it.Result == wire.Flagged}
+	}
+	return out
+}
+
+// fill turns what was entered into a form into its action's arguments.
+func (b *Bridge) fill(a []string) any {
+	var action view.Action
+	decode(a[0], &action)
+	var entered map[string][]string
+	decode(a[1], &entered)
+	args, err := view.Fill(action, entered, shoot.NewID(instant(a[3]), random(a[2])))
+	if err == nil {
+		return Filled{Args: args}
+	}
+	var p *view.Problem
+	if !errors.As(err, &p) {
+		p = &view.Problem{Say: err.Error()}
+	}
+	return Filled{Problem: p}
 }

@@ -2,16 +2,20 @@
 // does. Everything runs in the worker; nothing here computes.
 import { computed, signal, type ReadonlySignal } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
-import type { Standing } from './gen/engine';
+import type { Answer, Filled, Standing } from './gen/engine';
+import type { Refusal } from './gen/shoot';
+import type { Action } from './gen/view';
 import type { FromWorker, Line, Me, Outcome, ToWorker } from './messages';
 
 export type { Connection, Line, Me, Outcome } from './messages';
 export type { Item, Standing } from './gen/engine';
 
-/** A screen's view: null until something is known. Painted is what was shown
- * last time, before the engine was up. */
+/** A screen's view: null until something is known; say is why there is none,
+ * where there is a reason. Painted is what was shown last time, before the
+ * engine was up. */
 export interface Shown<T> {
   view: T | null;
+  say: string;
   painted: boolean;
 }
 
@@ -20,7 +24,7 @@ export interface Fault {
   detail: string;
 }
 
-const nothing: Shown<unknown> = { view: null, painted: true };
+const nothing: Shown<unknown> = { view: null, say: '', painted: true };
 
 const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module', name: 'fairday' });
 const post = (message: ToWorker): void => worker.postMessage(message);
@@ -70,18 +74,22 @@ export async function edit(name: string, args: unknown): Promise<Outcome> {
   return outcome;
 }
 
+/** Puts what a person entered into a form, texts by the fields' keys, into the
+ * arguments to give to edit; or says what is wrong, and with which field. */
+export async function fill(action: Action, entered: Record<string, string[]>): Promise<{ args: unknown } | { refused: Refusal & { key: string } }> {
+  const { filled } = await call<{ filled: Filled }>((n) => ({ type: 'fill', call: n, action, entered }));
+  if (filled.problem) return { refused: { code: 'form', ...filled.problem } };
+  return { args: filled.args };
+}
+
 /** Takes an edit off the list of what to look at. */
 export function discard(seq: number): Promise<Outcome> {
   return ask((call) => ({ type: 'discard', call, seq }));
 }
 
 /** Makes an id for something new. */
-export function newId(): Promise<string> {
-  return new Promise((resolve) => {
-    const call = ++calls;
-    waiting.set(call, (m) => resolve((m as { id: string }).id));
-    post({ type: 'id', call });
-  });
+export async function newId(): Promise<string> {
+  return (await call<{ id: string }>((n) => ({ type: 'id', call: n }))).id;
 }
 
 /** Resolves once everything so far is on disk. */
@@ -108,11 +116,15 @@ export function dismissFaults(): void {
   faultsNow.value = [];
 }
 
-function ask(message: (call: number) => ToWorker): Promise<Outcome> {
+async function ask(message: (call: number) => ToWorker): Promise<Outcome> {
+  return (await call<{ outcome: Outcome }>(message)).outcome;
+}
+
+function call<T>(message: (call: number) => ToWorker): Promise<T> {
   return new Promise((resolve) => {
-    const call = ++calls;
-    waiting.set(call, (m) => resolve((m as { outcome: Outcome }).outcome));
-    post(message(call));
+    const n = ++calls;
+    waiting.set(n, (m) => resolve(m as T));
+    post(message(n));
   });
 }
 
@@ -143,11 +155,12 @@ worker.onmessage = (event: MessageEvent<FromWorker>) => {
       standingNow.value = m.standing;
       return;
     case 'view':
-      entry(m.key).signal.value = { view: JSON.parse(m.text) as unknown, painted: m.painted };
+      entry(m.key).signal.value = { ...(JSON.parse(m.text) as Answer), painted: m.painted };
       return;
     case 'fault':
       return addFault({ say: m.say, detail: m.detail });
     case 'done':
+    case 'filled':
     case 'id':
       waiting.get(m.call)?.(m);
       waiting.delete(m.call);

@@ -6,7 +6,7 @@ import { applyUpdate, updateReady } from './update';
 const outcome = signal<Outcome | null>(null);
 
 function App() {
-  const state = useView<unknown>('state');
+  const state = useView<unknown>('shell');
   return (
     <main>
       <h1>Fairday</h1>

@@ -1,5 +1,5 @@
 // What the page and its worker say to each other.
-import type { Standing } from './gen/engine';
+import type { Filled, Standing } from './gen/engine';
 import type { Refusal } from './gen/shoot';
 
 /** Who this phone is, as the server said last. */
@@ -35,6 +35,7 @@ export type ToWorker =
   | { type: 'unwatch'; key: string }
   | { type: 'edit'; call: number; name: string; args: unknown }
   | { type: 'discard'; call: number; seq: number }
+  | { type: 'fill'; call: number; action: unknown; entered: Record<string, string[]> }
   | { type: 'id'; call: number } // asks for a new id
   | { type: 'settled'; call: number } // answered once everything so far is stored
   | { type: 'who' } // somebody joined or left: ask the server again
@@ -48,5 +49,6 @@ export type FromWorker =
   | { type: 'standing'; standing: Standing }
   | { type: 'view'; key: string; text: string; painted: boolean }
   | { type: 'done'; call: number; outcome: Outcome }
+  | { type: 'filled'; call: number; filled: Filled }
   | { type: 'id'; call: number; id: string }
   | { type: 'fault'; say: string; detail: string };

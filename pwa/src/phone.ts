@@ -1,4 +1,4 @@
-import type { Reply, Slot, Standing } from './gen/engine';
+import type { Filled, Reply, Slot, Standing } from './gen/engine';
 import { Engine, EngineFault, random } from './engine';
 import type { FromWorker, Line, Me, Outcome, ToWorker } from './messages';
 import { Socket } from './socket';
@@ -77,6 +77,9 @@ export class Phone {
       case 'settled':
         this.answer(message.call, async () => this.paint());
         return;
+      case 'fill':
+        this.turns.do(async () => this.fill(message));
+        return;
       case 'id':
         this.turns.do(async () => this.post({ type: 'id', call: message.call, id: this.must().newId() }));
         return;
@@ -118,6 +121,16 @@ export class Phone {
         return { kept: true };
       })
       .catch(() => notKept); // the cause was shown by the turn
+  }
+
+  private fill({ call, action, entered }: Extract<ToWorker, { type: 'fill' }>): void {
+    let filled: Filled = { problem: { key: '', say: 'This phone could not read the form. Reload the page and enter it again.' } };
+    try {
+      const text = this.must().text('fill', JSON.stringify(action), JSON.stringify(entered), random(), Date.now());
+      filled = JSON.parse(text) as Filled;
+    } finally {
+      this.post({ type: 'filled', call, filled });
+    }
   }
 
   private async discard(seq: number): Promise<void> {

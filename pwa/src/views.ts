@@ -30,7 +30,7 @@ export class Views {
     this.fresh.clear();
     for (const [key, w] of this.watched) {
       w.shown = '';
-      if (!this.paint(key)) this.show(key, 'null', true);
+      if (!this.paint(key)) this.show(key, '{"view":null,"say":""}', true);
     }
   }
 

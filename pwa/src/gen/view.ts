@@ -27,7 +27,7 @@ export const AsMaybe: As = "maybe"; // a clock, or null where nothing was entere
 /**
  * The forms that a value takes in an intent's arguments.
  */
-export const AsInstant: As = "instant"; // the clock, resolved on the form's date
+export const AsInstant: As = "instant"; // the clock, resolved on the form's date; left out where nothing was entered
 /**
  * The forms that a value takes in an intent's arguments.
  */
@@ -36,6 +36,14 @@ export const AsAmount: As = "amount";
  * The forms that a value takes in an intent's arguments.
  */
 export const AsList: As = "list"; // of texts
+/**
+ * Problem is why a form cannot be sent yet: the field's key and a sentence that
+ * says what to do.
+ */
+export interface Problem {
+  key: string;
+  say: string;
+}
 
 //////////
 // source: model.go
@@ -137,11 +145,15 @@ export const ShapeLensBar: Shape = "lens-bar"; // flat ellipse with a bar below:
 /**
  * The shapes. The comment says what to draw.
  */
-export const ShapePostLine: Shape = "post-line"; // upright bar, outline: not on the clock
+export const ShapePostLine: Shape = "post-line"; // upright bar, outline: not signed in yet
 /**
  * The shapes. The comment says what to draw.
  */
 export const ShapePost: Shape = "post"; // upright bar, filled: on the clock
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapePostFoot: Shape = "post-foot"; // upright bar, outline, on a foot: signed out
 /**
  * The shapes. The comment says what to draw.
  */
@@ -225,7 +237,8 @@ export const KindChoice: Kind = "choice"; // one of the options
 export const KindTicks: Kind = "ticks"; // any of the options
 /**
  * Field is one thing that a form asks for. What a person enters comes back to
- * Fill under its key, as a list of texts.
+ * Fill under its key, as a list of texts. The key is the place in the arguments:
+ * "plate.finish" is the finish within the plate.
  */
 export interface Field {
   key: string;
