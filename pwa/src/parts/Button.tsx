@@ -17,6 +17,7 @@ export function ActionButton({ action, main, named }: Props) {
         type="button"
         class={main ? 'main' : action.danger ? 'danger' : ''}
         data-action={action.name}
+        data-label={action.label}
         disabled={!action.enabled || waits}
         aria-busy={waits}
         aria-label={named ? `${action.label}, ${named}` : undefined}

@@ -1,7 +1,7 @@
 import type { Field } from '../gen/view';
 
 /** One field of a form. Its name is its key. */
-export function FieldInput({ field: f }: { field: Field }) {
+export function FieldInput({ field: f, wrong }: { field: Field; wrong: boolean }) {
   const hint = f.hint ? `hint-${f.key}` : undefined;
   if (f.kind === 'ticks' || (f.kind === 'choice' && f.options.length <= 6)) return <Choices field={f} />;
   return (
@@ -10,7 +10,7 @@ export function FieldInput({ field: f }: { field: Field }) {
         {f.label}
         {!f.needed && <span class="soft"> (may stay empty)</span>}
       </label>
-      <Input field={f} hint={hint} />
+      <Input field={f} hint={hint} wrong={wrong} />
       {f.hint && (
         <small id={hint} class="soft">
           {f.hint}
@@ -20,8 +20,8 @@ export function FieldInput({ field: f }: { field: Field }) {
   );
 }
 
-function Input({ field: f, hint }: { field: Field; hint: string | undefined }) {
-  const same = { id: `field-${f.key}`, name: f.key, required: f.needed, ...(hint ? { 'aria-describedby': hint } : {}) };
+function Input({ field: f, hint, wrong }: { field: Field; hint: string | undefined; wrong: boolean }) {
+  const same = { id: `field-${f.key}`, name: f.key, required: f.needed, 'aria-invalid': wrong, ...(hint ? { 'aria-describedby': hint } : {}) };
   switch (f.kind) {
     case 'lines':
       return <textarea {...same} rows={4} defaultValue={f.value} />;

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { Action } from '../gen/view';
-import { sheet, submit, type Entered } from './act';
+import { sheet, submit, type Entered, type Wrong } from './act';
 import { Dialog } from './Dialog';
 import { FieldInput } from './Field';
 import { Figure } from './shapes';
@@ -14,7 +14,7 @@ export function Sheet() {
 const close = (): void => void (sheet.value = null);
 
 function Open({ action }: { action: Action }) {
-  const [wrong, setWrong] = useState('');
+  const [wrong, setWrong] = useState<Wrong | null>(null);
   const [waits, setWaits] = useState(false);
   const form = action.form!;
 
@@ -24,11 +24,12 @@ function Open({ action }: { action: Action }) {
     const data = new FormData(event.currentTarget as HTMLFormElement);
     const entered: Entered = Object.fromEntries(form.fields.map((f) => [f.key, data.getAll(f.key).map(String)]));
     setWaits(true);
-    setWrong('');
+    setWrong(null);
     const said = await submit(action, entered);
     setWaits(false);
-    if (said) setWrong(said);
-    else close();
+    if (!said) return close();
+    setWrong(said);
+    document.getElementById(`field-${said.key}`)?.focus();
   }
 
   return (
@@ -42,9 +43,9 @@ function Open({ action }: { action: Action }) {
         </header>
         {form.say && <p>{form.say}</p>}
         {form.fields.map((f) => (
-          <FieldInput key={f.key} field={f} />
+          <FieldInput key={f.key} field={f} wrong={wrong?.key === f.key} />
         ))}
-        <div role="alert">{wrong && <p class="wrong">{wrong}</p>}</div>
+        <div role="alert">{wrong && <p class="wrong">{wrong.say}</p>}</div>
         <div class="sheet-foot">
           <button class={`main wide${action.danger ? ' danger strong' : ''}`} data-submit={action.name} disabled={waits} aria-busy={waits}>
             {form.submit || action.label}

@@ -38,13 +38,22 @@ export function press(action: Action): void {
   });
 }
 
-/** Sends a filled form; gives the sentence to show in it where that fails. */
-export async function submit(action: Action, entered: Entered): Promise<string> {
+/** What is wrong with a filled form, and with which field, "" for none. */
+export interface Wrong {
+  key: string;
+  say: string;
+}
+
+/** Sends a filled form, or tells what is wrong with it. */
+export async function submit(action: Action, entered: Entered): Promise<Wrong | null> {
   const filled = await fill(action, entered);
-  if ('refused' in filled) return filled.refused.say;
-  return await new Promise<string>((resolve) => {
-    const go = async () => resolve(await send(action, filled.args));
-    ask(action, go, () => resolve('Not sent.'));
+  if ('refused' in filled) return filled.refused;
+  return await new Promise((resolve) => {
+    const go = async (): Promise<void> => {
+      const say = await send(action, filled.args);
+      resolve(say ? { key: '', say } : null);
+    };
+    ask(action, go, () => resolve({ key: '', say: 'Not sent yet.' }));
   });
 }
 

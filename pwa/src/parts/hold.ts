@@ -6,6 +6,6 @@ import { useView, type Shown } from '../client';
 export function useHeld<T>(screen: string, args: unknown): Shown<T> {
   const now = useView<T>(screen, args).value;
   const last = useRef<Shown<T>>(now);
-  if (now.view !== null) last.current = now;
+  if (now.view !== null || now.say) last.current = now;
   return last.current;
 }

@@ -40,6 +40,12 @@ const figures: Record<string, () => JSX.Element> = {
   ),
   'post-line': () => <rect x="6.2" y="2" width="7.6" height="16" rx="1" {...line} />,
   post: () => <rect x="5.2" y="1.2" width="9.6" height="17.6" rx="1.4" />,
+  'post-foot': () => (
+    <>
+      <rect x="6.8" y="1.6" width="6.4" height="12.4" rx="1" {...line} />
+      <rect x="2" y="16.2" width="16" height="2.8" rx="1" />
+    </>
+  ),
   'post-gap': () => <path d="M5.2 1.2h9.6v6.9H5.2zm0 10.7h9.6v6.9H5.2z" />,
 
   // The connection: two ends and what is between them.

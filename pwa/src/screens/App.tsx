@@ -41,7 +41,7 @@ export function App() {
 
 function Joined() {
   const { screen, day } = place.value;
-  const { view: shell, painted } = useHeld<Shell>('shell', day ? { day } : {});
+  const { view: shell, say, painted } = useHeld<Shell>('shell', day ? { day } : {});
   useRefusals();
   const at = shell?.tabs.some((t) => t.screen === screen) ? screen : (shell?.opens ?? screen);
   const Screen = screens[at];
@@ -54,7 +54,7 @@ function Joined() {
         {line.value.connection === 'out' && <SignedOut />}
         {painted && shell && <p class="soft painted">As this phone last showed it. The day is being read.</p>}
         {shell && <Days shell={shell} at={at} />}
-        {shell && Screen ? <Screen key={`${at} ${day}`} day={day} /> : <p class="lone">{waitSay()}</p>}
+        {shell && Screen ? <Screen key={`${at} ${day}`} day={day} /> : <p class="lone">{say || waitSay()}</p>}
         {tab?.caution && <p class="caution">{tab.caution}</p>}
       </main>
       {shell && <Tabs shell={shell} at={at} />}

@@ -1,0 +1,57 @@
+import type { Curve } from '../gen/view';
+
+// The model's box is 1000 by 1000 with its origin at the bottom left; the drawing
+// is flatter and has room for labels.
+const wide = 1000;
+const high = 420;
+const left = 150;
+const foot = 60;
+const top = 34;
+
+const x = (v: number): number => left + (v * (wide - left - 16)) / 1000;
+const y = (v: number): number => top + ((1000 - v) * high) / 1000;
+
+/** Exposure against the wrap minute, as a line of steps. */
+export function CurveChart({ curve: c }: { curve: Curve }) {
+  const path = c.points.map((p, i) => `${i === 0 ? 'M' : 'L'}${x(p.x)} ${y(p.y)}`).join('');
+  const first = c.points[0];
+  const last = c.points[c.points.length - 1];
+  const area = first && last ? `${path}L${x(last.x)} ${y(0)}L${x(first.x)} ${y(0)}Z` : '';
+  return (
+    <figure class="curve">
+      <svg viewBox={`0 0 ${wide} ${top + high + foot}`} role="img" aria-label={c.say}>
+        {c.y.map((t) => (
+          <g key={t.at} class="grid">
+            <line x1={x(0)} x2={x(1000)} y1={y(t.at)} y2={y(t.at)} />
+            <text x={left - 14} y={y(t.at) + 10} text-anchor="end">
+              {t.label}
+            </text>
+          </g>
+        ))}
+        {c.x.map((t) => (
+          <text key={t.at} x={x(t.at)} y={y(0) + 46} text-anchor="middle">
+            {t.label}
+          </text>
+        ))}
+        <path class="area" d={area} />
+        <path class="steps" d={path} />
+        <Sign at={c.wrap} word="plan" cls="sign-wrap" />
+        <Sign at={c.now} word="now" cls="sign-now" />
+        {c.drag >= 0 && <path class="sign-drag" d={`M${x(c.drag)} ${y(0)}l-13 22h26z`} />}
+      </svg>
+      <figcaption class="soft">{c.say}</figcaption>
+    </figure>
+  );
+}
+
+function Sign({ at, word, cls }: { at: number; word: string; cls: string }) {
+  if (at < 0) return null;
+  return (
+    <g class={cls}>
+      <line x1={x(at)} x2={x(at)} y1={top - 4} y2={y(0)} />
+      <text x={x(at)} y={top - 10} text-anchor={at > 900 ? 'end' : at < 60 ? 'start' : 'middle'}>
+        {word}
+      </text>
+    </g>
+  );
+}

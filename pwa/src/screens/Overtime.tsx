@@ -1,0 +1,173 @@
+import { useState } from 'preact/hooks';
+import type { Approvals, Figure, Overtime, OvertimeRow } from '../gen/view';
+import { ActionButton } from '../parts/Button';
+import { useHeld } from '../parts/hold';
+import { Pairs } from '../parts/Lines';
+import { MarkSign } from '../parts/Mark';
+import type { ScreenProps } from './App';
+import { CurveChart } from './Curve';
+
+/** What the day costs beyond what was agreed: now, next, at the wrap, and at
+ * whatever minute one asks for. */
+export function OvertimeScreen({ day }: ScreenProps) {
+  const [at, setAt] = useState(0);
+  const { view: v } = useHeld<Overtime>('overtime', { ...(day && { day }), ...(at && { at }) });
+  if (!v) return null;
+  if (!v.known) {
+    return (
+      <section aria-labelledby="overtime">
+        <h2 id="overtime">Overtime</h2>
+        <p>{v.say}</p>
+      </section>
+    );
+  }
+  return (
+    <div class="two">
+      <div class="first">
+        <h2 class="unseen">Overtime</h2>
+        <div class="figures-row">
+          <FigureCard name="now" figure={v.now} />
+          <FigureCard name="wrap" figure={v.wrap} />
+        </div>
+        <Next view={v} />
+        <section class="card" aria-labelledby="drag" data-drag={v.drag.figure.clock}>
+          <h2 id="drag">What if it wraps at</h2>
+          <div class="drag-figure">
+            <span class="huge figures">{v.drag.figure.clock}</span>
+            <span class={`huge figures tone-${v.drag.figure.tone}`} data-amount>
+              {v.drag.figure.amount}
+            </span>
+          </div>
+          <input
+            type="range"
+            class="minute"
+            min={v.drag.from}
+            max={v.drag.to}
+            step={v.drag.step}
+            value={at || v.drag.at}
+            aria-label="Wrap minute"
+            aria-valuetext={`${v.drag.figure.clock}: ${v.drag.figure.amount}`}
+            onInput={(event) => setAt(Number(event.currentTarget.value))}
+          />
+          {v.drag.figure.say && <p class="soft">{v.drag.figure.say}</p>}
+          {v.curves.map((c) => (
+            <CurveChart key={c.currency} curve={c} />
+          ))}
+          <Pairs list={v.drag.whose} />
+        </section>
+      </div>
+      <div class="second">
+        <ApprovalCard approvals={v.approvals} />
+        {v.leftSay && (
+          <section class="card" data-left>
+            <p class="tone-stop">{v.leftSay}</p>
+            <ul>
+              {v.left.map((l) => (
+                <li key={l.name}>
+                  <b>{l.name}</b> {l.say}
+                </li>
+              ))}
+            </ul>
+          </section>
+        )}
+        <section aria-labelledby="whose">
+          <h2 id="whose">Whose</h2>
+          <ul class="rows">
+            {v.people.map((p) => (
+              <li key={p.id}>
+                <PersonRow row={p} />
+              </li>
+            ))}
+          </ul>
+        </section>
+        {v.departments.length > 0 && (
+          <section class="card" aria-labelledby="departments">
+            <h2 id="departments">By department</h2>
+            <Pairs list={v.departments} />
+          </section>
+        )}
+      </div>
+    </div>
+  );
+}
+
+function FigureCard({ name, figure: f }: { name: string; figure: Figure }) {
+  return (
+    <section class={`card figure-card tone-${f.tone}`} data-figure-card={name} aria-label={f.label}>
+      <p class="soft">
+        {f.label} <span class="figures">{f.clock}</span>
+      </p>
+      <p class="huge figures" data-amount>
+        {f.amount}
+      </p>
+      {f.say && <p class="soft">{f.say}</p>}
+    </section>
+  );
+}
+
+function Next({ view: v }: { view: Overtime }) {
+  return (
+    <section class="card next-step" aria-labelledby="next-step" data-next={v.next?.clock ?? ''}>
+      <h2 id="next-step">The next step</h2>
+      {v.next && (
+        <p class="figures">
+          <b class="big">{v.next.clock}</b> <span class="soft">{v.next.in}</span> <b class="big accent">{v.next.amount}</b>
+        </p>
+      )}
+      {v.next && (
+        <p>
+          {v.next.whose} <span class="soft">then</span> <b class="figures">{v.next.total}</b>
+        </p>
+      )}
+      {v.nextSay && <p>{v.nextSay}</p>}
+    </section>
+  );
+}
+
+function ApprovalCard({ approvals: a }: { approvals: Approvals }) {
+  return (
+    <section class="card" aria-labelledby="approvals" data-approvals>
+      <h2 id="approvals">Approved</h2>
+      <p>{a.say}</p>
+      {a.beyond && <p class={`beyond tone-${a.tone}`}>{a.beyond}</p>}
+      {a.lines.length > 0 && (
+        <ul>
+          {a.lines.map((l) => (
+            <li key={l}>{l}</li>
+          ))}
+        </ul>
+      )}
+      <div class="acts">
+        <ActionButton action={a.approve} main />
+      </div>
+    </section>
+  );
+}
+
+function PersonRow({ row: p }: { row: OvertimeRow }) {
+  return (
+    <article class="row" data-person={p.name}>
+      <div class="row-head">
+        <span class="row-title">
+          <b>{p.name}</b> <span class="soft">{p.job}</span>
+        </span>
+        <MarkSign mark={p.mark} />
+      </div>
+      <dl class="pairs three">
+        <div>
+          <dt>so far</dt>
+          <dd class="figures">{p.overtime}</dd>
+        </div>
+        <div>
+          <dt>at planned wrap</dt>
+          <dd class="figures">{p.atWrap}</dd>
+        </div>
+        <div>
+          <dt>next</dt>
+          <dd class="figures">{p.next}</dd>
+        </div>
+      </dl>
+      <p class="soft figures">{[p.hours, p.worked].filter(Boolean).join(' · ')}</p>
+    </article>
+  );
+}
