@@ -101,6 +101,7 @@ func Load(file io.Reader, name string, date when.Date, now when.Instant, random 
 // step is one intent and the row of the file it comes from.
 type step struct {
 	line   int
+	what   string
 	intent shoot.Intent
 	makes  string   // what later steps need
 	needs  []string // without these it would be refused for somebody else's mistake
@@ -114,13 +115,13 @@ func (r *reader) add(t *table, makes string, needs []string, name string, args a
 	}
 	raw, err := json.Marshal(args)
 	if err != nil {
-		r.complain(t.line, CodeValue, "%s could not be written down: %v. Enter it again.", t.name(), err)
+		r.complain(t.line, CodeValue, "The %s could not be written down: %v. Enter it again.", t.what, err)
 		r.spoiled[makes] = true
 		return
 	}
 	in := shoot.Intent{ID: shoot.IntentID(r.newID()), Name: name, Version: shoot.Version(name), Args: raw,
 		Actor: shoot.Desk, Happened: r.now, Received: r.now}
-	r.steps = append(r.steps, step{t.line, in, makes, needs})
+	r.steps = append(r.steps, step{t.line, t.what, in, makes, needs})
 }
 
 // run decides every step on a new shoot, as the desk will. What hangs on a row
@@ -138,7 +139,7 @@ func (r *reader) run() {
 			if refusal := (*shoot.Refusal)(nil); errors.As(err, &refusal) {
 				say = refusal.Say
 			}
-			r.complain(st.line, CodeRefused, "%s", say)
+			r.complain(st.line, CodeRefused, "The %s is refused. %s", st.what, say)
 			r.spoiled[st.makes] = true
 			continue
 		}

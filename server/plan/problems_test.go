@@ -84,10 +84,10 @@ var mistakes = []spoiled{
 	{"unknown in a plate", "{serial: A-17}", "{number: A-17}", "14 unknown_key", "designation"},
 	{"unknown in terms", "hours: 10,", "hours: 10, bonus: 5,", "7 unknown_key", "basis"},
 	{"twice at the top", "zone: Europe/Lisbon", "zone: Europe/Lisbon\ntitle: Again", "5 duplicate", "first on line 1"},
-	{"twice in a row", "minutes: 45", "minutes: 45, minutes: 50", "21 duplicate", "“minutes” twice"},
+	{"twice in a row", "minutes: 45", "minutes: 45, minutes: 50", "21 duplicate", "“minutes” is twice in the meal"},
 	{"two heroes of one key", "  soup: {", "  lamp: {", "15 duplicate|26 unknown_reference", "first on line 14"},
 	{"two people of one key", "  ben: {", "  ada: {", "10 duplicate|18 unknown_reference|25 unknown_reference", "first on line 9"},
-	{"called twice", "ben: 08:30}", "ada: 08:30}", "18 duplicate", "“ada” twice"},
+	{"called twice", "ben: 08:30}", "ada: 08:30}", "18 duplicate", "“ada” is twice"},
 	{"a key with spaces", "  window:", "  The Window:", "12 bad_value|25 unknown_reference|26 unknown_reference", "small letters"},
 	{"a table as key", "  window:", "  {a: b}:", "12 wrong_type|25 unknown_reference|26 unknown_reference", "where a word should be"},
 
@@ -100,7 +100,7 @@ var mistakes = []spoiled{
 	{"no people", small[strings.Index(small, "people:"):strings.Index(small, "set-ups:")], "", "1 missing", "a part that starts with “people:”"},
 	{"no days", small[strings.Index(small, "days:"):], "", "1 missing", "days"},
 	{"an empty list of days", small[strings.Index(small, "days:"):], "days: []\n", "16 missing", "empty"},
-	{"a person without a name", "name: Ben Example, ", "", "10 missing", "The person ben has no name"},
+	{"a person without a name", "name: Ben Example, ", "", "10 missing", "“name” is missing in the person ben"},
 	{"a person without a role", "role: crew, ", "", "10 missing", "role"},
 	{"a person of nothing", "  ben: {name: Ben Example, role: crew, diet: vegan, allergens: [milk]}", "  ben:", "10 missing|10 missing", "name"},
 	{"a hero without a plate", "plate: {serial: A-17}, ", "", "14 missing", "plate"},
@@ -124,8 +124,8 @@ var mistakes = []spoiled{
 	{"a title as a list", "title: Winter table", "title: [Winter, table]", "1 wrong_type", "one value"},
 	{"days as lines", "  - day: 1\n    calls", "    day: 1\n    calls", "17 wrong_type", "must be a list"},
 	{"heroes of a shot as a word", "heroes: [lamp]", "heroes: lamp", "25 wrong_type", "must be a list"},
-	{"a list within a list", "heroes: [lamp]", "heroes: [[lamp]]", "25 wrong_type", "one key"},
-	{"a checklist of tables", "checklist: [Clean]", "checklist: [{a: b}]", "14 wrong_type", "one value"},
+	{"a list within a list", "heroes: [lamp]", "heroes: [[lamp]]", "25 wrong_type", "single keys"},
+	{"a checklist of tables", "checklist: [Clean]", "checklist: [{a: b}]", "14 wrong_type", "single values"},
 	{"a shot as a word", "      - {number: 2, title: Soup steaming, set-up: window, minutes: 30, heroes: [soup]}", "      - soup", "26 wrong_type", "shot"},
 
 	// Values.
@@ -154,7 +154,7 @@ var mistakes = []spoiled{
 	{"guests below nought", "minutes: 45", "minutes: 45, guests: -2", "21 bad_value", "cannot come"},
 	{"one day twice", "  - day: 1\n", "  - day: 1\n    name: One\n  - day: 1\n", "19 duplicate", "from line 17"},
 	{"one shot twice", "number: 2", "number: 1", "26 duplicate", "on line 25"},
-	{"one hero twice", "heroes: [lamp]", "heroes: [lamp, lamp]", "25 duplicate", "“lamp” twice"},
+	{"one hero twice", "heroes: [lamp]", "heroes: [lamp, lamp]", "25 duplicate", "names “lamp” twice"},
 
 	// References.
 	{"no such hero", "heroes: [lamp]", "heroes: [lantern]", "25 unknown_reference", "The plan has: lamp, soup"},
@@ -166,7 +166,7 @@ var mistakes = []spoiled{
 
 	// What the rules of the shoot refuse.
 	{"nobody in charge", "role: producer", "role: crew", "8 no_producer", "role: producer"},
-	{"negative set-up", "name: Window, minutes: 20", "name: Window, minutes: -20", "12 refused", "from 0 to 600"},
+	{"negative set-up", "name: Window, minutes: 20", "name: Window, minutes: -20", "12 refused", "The set-up window is refused. The minutes of the change must be from 0 to 600"},
 	{"negative shot", "minutes: 30, heroes: [soup]", "minutes: -30, heroes: [soup]", "26 refused", "planned minutes"},
 	{"negative meal", "minutes: 45", "minutes: -45", "21 refused", "minutes of the meal"},
 	{"negative margin", "minutes: 45", "minutes: 45, margin: -1", "21 refused", "margin"},
@@ -182,7 +182,7 @@ var mistakes = []spoiled{
 	{"a name too long", "name: Ben Example", "name: " + strings.Repeat("Ben ", 40), "10 refused", "too long"},
 	{"bands out of order", "{after: 10, times: 1.5}", "{after: 12, times: 2}, {after: 10, times: 1.5}", "7 refused", "shortest first"},
 	{"a rate below nought", "rate: 640.00", "rate: -640.00", "7 refused", "below zero"},
-	{"a day without hours", "hours: 12", "grace: 5", "23 refused", "included time"},
+	{"a day without hours", "hours: 12", "grace: 5", "23 refused", "The terms of the hire Mill are refused: the included time"},
 	{"a step nobody counts in", "hours: 12", "hours: 12, step: 7", "23 refused", "steps of 7 min"},
 	{"a meal rule by halves", "hours: 10,", "hours: 10, meal: {due: 6},", "7 refused", "penalty periods"},
 	{"a divisor for nothing", "hours: 10,", "hours: 10, divisor: weighted,", "7 refused", "weighted divisor"},

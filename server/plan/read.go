@@ -107,9 +107,6 @@ type table struct {
 	shape  bool           // it is a mapping at all
 }
 
-// name is what the table is, to start a sentence with.
-func (t *table) name() string { return "The " + t.what }
-
 func (t *table) wrong(line int, code Code, format string, args ...any) {
 	t.bad = true
 	t.complain(line, code, format, args...)
@@ -126,9 +123,9 @@ func (r *reader) open(n *yaml.Node, line int, what string, known ...string) *tab
 		k, v := n.Content[i], n.Content[i+1]
 		switch {
 		case k.Kind != yaml.ScalarNode:
-			t.wrong(k.Line, CodeType, "%s has %s where a word should be. Write “word: value”.", t.name(), kindOf(k))
+			t.wrong(k.Line, CodeType, "In the %s there is %s where a word should be. Write “word: value”.", what, kindOf(k))
 		case t.lines[k.Value] != 0:
-			t.wrong(k.Line, CodeDuplicate, "%s has “%s” twice, first on line %d. Keep one of them.", t.name(), clip(k.Value), t.lines[k.Value])
+			t.wrong(k.Line, CodeDuplicate, "“%s” is twice in the %s, first on line %d. Keep one of them.", clip(k.Value), what, t.lines[k.Value])
 		case len(known) > 0 && !slices.Contains(known, k.Value):
 			t.wrong(k.Line, CodeUnknownKey, "“%s” means nothing in the %s. Use one of: %s.", clip(k.Value), what, strings.Join(known, ", "))
 		default:
@@ -154,7 +151,7 @@ func (t *table) at(key string) int {
 // table at all.
 func (t *table) needs(key, example string) bool {
 	if t.fields[key] == nil && t.shape {
-		t.wrong(t.at(key), CodeMissing, "%s has no %s. Add a line like “%s: %s”.", t.name(), key, key, example)
+		t.wrong(t.at(key), CodeMissing, "“%s” is missing in the %s. Add a line like “%s: %s”.", key, t.what, key, example)
 	}
 	return t.fields[key] != nil
 }
@@ -162,7 +159,7 @@ func (t *table) needs(key, example string) bool {
 // part is needs for what takes more than a line.
 func (t *table) part(key string) bool {
 	if t.fields[key] == nil && t.shape {
-		t.wrong(t.at(key), CodeMissing, "%s has no %s. Add a part that starts with “%s:”, as in testdata/demo/shoot.yaml.", t.name(), key, key)
+		t.wrong(t.at(key), CodeMissing, "“%s” is missing in the %s. Add a part that starts with “%s:”, as in testdata/demo/shoot.yaml.", key, t.what, key)
 	}
 	return t.fields[key] != nil
 }
@@ -174,7 +171,7 @@ func (t *table) scalar(key string) string {
 		return ""
 	}
 	if n.Kind != yaml.ScalarNode {
-		t.wrong(n.Line, CodeType, "The %s of the %s must be one value, not %s.", key, t.what, kindOf(n))
+		t.wrong(n.Line, CodeType, "“%s” in the %s must be one value, not %s.", key, t.what, kindOf(n))
 		return ""
 	}
 	return strings.TrimSpace(n.Value)
@@ -196,7 +193,7 @@ func (t *table) number(key string, fallback int) int {
 	}
 	n, err := strconv.Atoi(s)
 	if err != nil {
-		t.wrong(t.at(key), CodeValue, "“%s” is not a whole number. Write the %s of the %s in digits, like 30.", clip(s), key, t.what)
+		t.wrong(t.at(key), CodeValue, "“%s” is not a whole number. Write “%s” in the %s in digits, like 30.", clip(s), key, t.what)
 	}
 	return n
 }
@@ -227,7 +224,7 @@ func (t *table) clock(key string) when.Clock {
 // check turns an error about a field into a problem.
 func (t *table) check(key string, err error) {
 	if err != nil {
-		t.wrong(t.at(key), CodeValue, "The %s of the %s cannot stand: %v.", key, t.what, err)
+		t.wrong(t.at(key), CodeValue, "“%s” in the %s cannot stand: %v.", key, t.what, err)
 	}
 }
 
@@ -238,7 +235,7 @@ func choice[T ~string](t *table, key string, words []T) T {
 		return words[0]
 	}
 	if !slices.Contains(words, T(s)) {
-		t.wrong(t.at(key), CodeValue, "“%s” is not one of: %s. Choose one for the %s of the %s.", clip(s), list(words), key, t.what)
+		t.wrong(t.at(key), CodeValue, "“%s” is not one of: %s. Choose one for “%s” in the %s.", clip(s), list(words), key, t.what)
 	}
 	return T(s)
 }
@@ -250,10 +247,10 @@ func (t *table) items(key string, most int) []*yaml.Node {
 	case n == nil:
 		return nil
 	case n.Kind != yaml.SequenceNode:
-		t.wrong(n.Line, CodeType, "The %s of the %s must be a list, not %s. Start each line with a dash, or write [one, two].", key, t.what, kindOf(n))
+		t.wrong(n.Line, CodeType, "“%s” in the %s must be a list, not %s. Start each line with a dash, or write [one, two].", key, t.what, kindOf(n))
 		return nil
 	case len(n.Content) > most:
-		t.wrong(n.Line, CodeTooMany, "The %s of the %s are %d, and %d fit. Leave out what this shoot does not need.", key, t.what, len(n.Content), most)
+		t.wrong(n.Line, CodeTooMany, "“%s” in the %s lists %d, and %d fit. Leave out what this shoot does not need.", key, t.what, len(n.Content), most)
 		return nil
 	}
 	return n.Content
@@ -264,7 +261,7 @@ func (t *table) words(key string, most int) []string {
 	out := []string{}
 	for _, n := range t.items(key, most) {
 		if n.Kind != yaml.ScalarNode || isNull(n) {
-			t.wrong(n.Line, CodeType, "The %s of the %s must each be one value, not %s.", key, t.what, kindOf(n))
+			t.wrong(n.Line, CodeType, "“%s” in the %s must list single values, not %s.", key, t.what, kindOf(n))
 			continue
 		}
 		out = append(out, strings.TrimSpace(n.Value))
@@ -272,11 +269,16 @@ func (t *table) words(key string, most int) []string {
 	return out
 }
 
-// rows opens each element of a list of tables.
+// rows opens each element of a list of tables. The first of the known keys
+// tells them apart in sentences.
 func (t *table) rows(key, what string, most int, known ...string) []*table {
 	var out []*table
 	for _, n := range t.items(key, most) {
-		out = append(out, t.open(n, n.Line, what, known...))
+		row := t.open(n, n.Line, what, known...)
+		if v := row.fields[known[0]]; v != nil && v.Kind == yaml.ScalarNode {
+			row.what += " " + clip(v.Value)
+		}
+		out = append(out, row)
 	}
 	return out
 }
@@ -309,54 +311,6 @@ func (t *table) named(key, what string, most int, known ...string) (keys []strin
 	return keys, tables, all.shape
 }
 
-// book knows the ids of one kind of row by the keys of the file.
-type book struct {
-	what string
-	keys []string
-	ids  map[string]string
-	lost bool // the part could not be read, so that no key of it can be blamed
-}
-
-func (b *book) put(key, id string) {
-	if b.ids == nil {
-		b.ids = map[string]string{}
-	}
-	b.keys, b.ids[key] = append(b.keys, key), id
-}
-
-// find gives the id of a key that a row names, or says that nothing has it.
-func (t *table) find(b *book, key string, line int) string {
-	id, ok := b.ids[key]
-	switch {
-	case b.lost:
-		t.bad = true
-	case !ok:
-		have := "There is none in the plan yet"
-		if len(b.keys) > 0 {
-			have = "The plan has: " + clip(strings.Join(b.keys, ", "))
-		}
-		t.wrong(line, CodeReference, "No %s has the key “%s”. %s.", b.what, clip(key), have)
-	}
-	return id
-}
-
-// finds reads a list of keys as ids, each of them once.
-func finds[T ~string](t *table, key string, b *book) []T {
-	out := []T{}
-	for _, n := range t.items(key, 40) {
-		if n.Kind != yaml.ScalarNode {
-			t.wrong(n.Line, CodeType, "The %s of the %s must each be one key, not %s.", key, t.what, kindOf(n))
-			continue
-		}
-		id := T(t.find(b, n.Value, n.Line))
-		if slices.Contains(out, id) && id != "" {
-			t.wrong(n.Line, CodeDuplicate, "The %s of the %s name “%s” twice. Keep one of them.", key, t.what, clip(n.Value))
-		}
-		out = append(out, id)
-	}
-	return out
-}
-
 func isNull(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.Tag == "!!null" }
 
 func kindOf(n *yaml.Node) string {
@@ -364,7 +318,7 @@ func kindOf(n *yaml.Node) string {
 	case isNull(n):
 		return "nothing"
 	case n.Kind == yaml.MappingNode:
-		return "lines of their own"
+		return "“word: value”"
 	case n.Kind == yaml.SequenceNode:
 		return "a list"
 	case n.Kind == yaml.AliasNode:

@@ -20,12 +20,7 @@ func (r *reader) readNamedTerms(t *table) {
 	keys, rows, ok := t.named("terms", "terms", maxPeople, termsKeys...)
 	r.termsLost = !ok
 	for i, row := range rows {
-		terms := r.readTerms(row)
-		if !row.bad {
-			if err := terms.Validate(); err != nil {
-				row.wrong(row.line, CodeRefused, "The terms %s cannot stand: %v.", clip(keys[i]), err)
-			}
-		}
+		r.readTerms(row)
 		r.terms[keys[i]] = row
 	}
 }
@@ -64,7 +59,19 @@ func (r *reader) termsFor(row *table) (overtime.Terms, int) {
 	return overtime.Terms{}, line
 }
 
+// readTerms reads terms and has them checked.
 func (r *reader) readTerms(t *table) overtime.Terms {
+	terms := r.draftTerms(t)
+	if t.bad {
+		return terms
+	}
+	if err := terms.Validate(); err != nil {
+		t.wrong(t.line, CodeRefused, "The %s are refused: %v.", t.what, err)
+	}
+	return terms
+}
+
+func (r *reader) draftTerms(t *table) overtime.Terms {
 	out := overtime.Terms{
 		Divisor:  choice(t, "divisor", []overtime.Divisor{"", overtime.ByIncluded, overtime.ByWeighted}),
 		StepRule: choice(t, "step-rule", []overtime.StepRule{"", overtime.StepUp, overtime.StepNearest}),
