@@ -1,0 +1,288 @@
+package phones
+
+import (
+	"bytes"
+	"context"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"io"
+	"log"
+	"net"
+	"net/http"
+	"net/http/httputil"
+	"net/url"
+	"strings"
+	"sync"
+	"testing"
+)
+
+// line is the way between one phone and the server: a proxy that can be cut and
+// records both directions. It takes every packing out of the requests, so that
+// what is recorded can be read.
+type line struct {
+	addr string
+	srv  *http.Server
+
+	mu    sync.Mutex
+	cut   bool
+	conns map[net.Conn]bool
+	calls []*call
+}
+
+// call is one request with its answer; for a socket, up and down are its frames.
+type call struct {
+	method, path string
+	head         http.Header // of the answer
+	status       int
+	up, down     tape
+}
+
+// tape is bytes that went one way.
+type tape struct {
+	mu  sync.Mutex
+	buf bytes.Buffer
+}
+
+func (t *tape) Write(b []byte) (int, error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.buf.Write(b)
+}
+
+func (t *tape) bytes() []byte {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return bytes.Clone(t.buf.Bytes())
+}
+
+type callKey struct{}
+
+func newLine(t *testing.T, to string) *line {
+	t.Helper()
+	ln, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := &line{addr: ln.Addr().String(), conns: map[net.Conn]bool{}}
+	quiet := log.New(io.Discard, "", 0)
+	proxy := &httputil.ReverseProxy{
+		Rewrite: func(r *httputil.ProxyRequest) {
+			r.SetURL(&url.URL{Scheme: "http", Host: to})
+			r.Out.Host = r.In.Host
+			r.Out.Header.Del("Accept-Encoding")
+			r.Out.Header.Del("Sec-WebSocket-Extensions")
+		},
+		Transport:      &http.Transport{DisableCompression: true},
+		FlushInterval:  -1,
+		ModifyResponse: record,
+		ErrorHandler:   func(http.ResponseWriter, *http.Request, error) { panic(http.ErrAbortHandler) }, // as if nobody was there
+		ErrorLog:       quiet,
+	}
+	l.srv = &http.Server{Handler: l.recorded(proxy), ErrorLog: quiet}
+	go func() { _ = l.srv.Serve(gate{ln, l}) }() // ends when it is closed
+	t.Cleanup(func() {
+		l.sever()
+		_ = l.srv.Close()
+	})
+	return l
+}
+
+// gate hands out connections while the line is up.
+type gate struct {
+	net.Listener
+	l *line
+}
+
+func (g gate) Accept() (net.Conn, error) {
+	for {
+		c, err := g.Listener.Accept()
+		if err != nil {
+			return nil, err
+		}
+		if k, ok := g.l.take(c); ok {
+			return k, nil
+		}
+	}
+}
+
+// counted is a connection that the line forgets when it closes.
+type counted struct {
+	net.Conn
+	l *line
+}
+
+func (c counted) Close() error {
+	c.l.mu.Lock()
+	delete(c.l.conns, c.Conn)
+	c.l.mu.Unlock()
+	return c.Conn.Close()
+}
+
+func (l *line) take(c net.Conn) (net.Conn, bool) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.cut {
+		reset(c)
+		return nil, false
+	}
+	l.conns[c] = true
+	return counted{c, l}, true
+}
+
+// reset drops a connection without a goodbye.
+func reset(c net.Conn) {
+	if tcp, ok := c.(*net.TCPConn); ok {
+		_ = tcp.SetLinger(0) // it may be closed already, as with the next
+	}
+	_ = c.Close()
+}
+
+// sever cuts every connection and refuses new ones.
+func (l *line) sever() {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.cut = true
+	for c := range l.conns {
+		reset(c)
+		delete(l.conns, c)
+	}
+}
+
+// restore lets connections through again.
+func (l *line) restore() {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.cut = false
+}
+
+func (l *line) base() string { return "http://" + l.addr }
+
+func (l *line) recorded(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		c := &call{method: r.Method, path: r.URL.Path}
+		l.mu.Lock()
+		l.calls = append(l.calls, c)
+		l.mu.Unlock()
+		if r.Body != nil && r.Body != http.NoBody {
+			r.Body = tee{io.TeeReader(r.Body, &c.up), r.Body}
+		}
+		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), callKey{}, c)))
+	})
+}
+
+type tee struct {
+	io.Reader
+	io.Closer
+}
+
+// duplex is a socket's body, both ways on tape.
+type duplex struct {
+	io.ReadWriteCloser
+	c *call
+}
+
+func (d duplex) Read(b []byte) (int, error) {
+	n, err := d.ReadWriteCloser.Read(b)
+	_, _ = d.c.down.Write(b[:n]) // a buffer takes everything
+	return n, err
+}
+
+func (d duplex) Write(b []byte) (int, error) {
+	_, _ = d.c.up.Write(b)
+	return d.ReadWriteCloser.Write(b)
+}
+
+func record(r *http.Response) error {
+	c, ok := r.Request.Context().Value(callKey{}).(*call)
+	if !ok {
+		return errors.New("a request is not on record")
+	}
+	c.status, c.head = r.StatusCode, r.Header.Clone()
+	if both, ok := r.Body.(io.ReadWriteCloser); ok && r.StatusCode == http.StatusSwitchingProtocols {
+		r.Body = duplex{both, c}
+		return nil
+	}
+	r.Body = tee{io.TeeReader(r.Body, &c.down), r.Body}
+	return nil
+}
+
+// spoken is everything that went over the line in plain text, but for the files
+// of the client, which are the same for everybody. It fails on what it cannot
+// read.
+func (l *line) spoken() (string, error) {
+	l.mu.Lock()
+	calls := append([]*call(nil), l.calls...)
+	l.mu.Unlock()
+	var b strings.Builder
+	for _, c := range calls {
+		if c.path == "/" || c.path == "/sw.js" || strings.HasPrefix(c.path, "/assets/") {
+			continue
+		}
+		fmt.Fprintf(&b, "\n%s %s %d\n%v\n", c.method, c.path, c.status, c.head)
+		if c.head.Get("Content-Encoding") != "" || c.head.Get("Sec-Websocket-Extensions") != "" {
+			return "", fmt.Errorf("%s is packed", c.path)
+		}
+		for _, way := range []*tape{&c.up, &c.down} {
+			text := way.bytes()
+			if c.status == http.StatusSwitchingProtocols {
+				var err error
+				if text, err = frames(text); err != nil {
+					return "", fmt.Errorf("%s: %w", c.path, err)
+				}
+			}
+			b.Write(text)
+			b.WriteByte('\n')
+		}
+	}
+	return b.String(), nil
+}
+
+// sockets counts the sockets that were opened.
+func (l *line) sockets() int {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	n := 0
+	for _, c := range l.calls {
+		if c.status == http.StatusSwitchingProtocols {
+			n++
+		}
+	}
+	return n
+}
+
+// frames reads the payloads of websocket frames (RFC 6455, section 5.2), one a
+// line. A frame that was cut off at the end gives what came of it.
+func frames(b []byte) ([]byte, error) {
+	var out []byte
+	for len(b) >= 2 {
+		if b[0]&0x70 != 0 {
+			return nil, errors.New("a frame uses an extension")
+		}
+		masked, size, at := b[1]&0x80 != 0, uint64(b[1]&0x7f), 2
+		switch wide := map[uint64]int{126: 2, 127: 8}[size]; {
+		case len(b) < at+wide:
+			return out, nil
+		case wide == 2:
+			size, at = uint64(binary.BigEndian.Uint16(b[2:])), 4
+		case wide == 8:
+			size, at = binary.BigEndian.Uint64(b[2:]), 10
+		}
+		var mask [4]byte
+		if masked {
+			if len(b) < at+4 {
+				return out, nil
+			}
+			at += copy(mask[:], b[at:])
+		}
+		end := min(uint64(at)+size, uint64(len(b)))
+		for i, x := range b[at:end] {
+			out = append(out, x^mask[i%4])
+		}
+		if b[0]&0x80 != 0 {
+			out = append(out, '\n')
+		}
+		b = b[end:]
+	}
+	return out, nil
+}
