@@ -134,7 +134,8 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 
 // clocked turns punches and a call into hours to reckon with. Time between a
 // signing out and the next signing in counts as a break. While somebody is on
-// the clock, the meals that are still to come are taken as planned.
+// the clock, the meals that are still to come are taken as planned; of somebody
+// who has not punched at all, every meal is.
 func (m *maker) clocked(h shoot.Hours, call when.Instant) overtime.Hours {
 	out := overtime.Hours{Call: call, In: h.First()}
 	for _, meal := range h.Meals() {
@@ -160,10 +161,14 @@ func (m *maker) clocked(h shoot.Hours, call when.Instant) overtime.Hours {
 		taken := slices.ContainsFunc(out.Meals, func(b overtime.Break) bool {
 			return near(meal, b.From) || (b.From < meal.From+length && b.To > meal.From)
 		})
-		if taken || meal.Service == shoot.MealDone || meal.From < start || meal.From+length <= m.c.Now {
+		from := meal.From
+		if len(h.Marks) > 0 {
+			taken = taken || meal.Service == shoot.MealDone || meal.From+length <= m.c.Now
+			from = max(from, m.c.Now)
+		}
+		if taken || meal.From < start {
 			continue
 		}
-		from := max(meal.From, m.c.Now)
 		out.Meals = append(out.Meals, overtime.Break{From: from, To: from + length})
 	}
 	return out.MealEnds(m.c.Now)

@@ -52,7 +52,7 @@ func notNow(at shoot.Presence, k shoot.MarkKind) string {
 // shoot runs on into the next date.
 func (m *maker) opened() string {
 	if today := m.dateIn(m.day.Zone); m.day.ID == "" || (today != m.day.Date && today != m.day.Date.Add(1)) {
-		return "Signing in is for the day itself: " + m.head().Date + "."
+		return sentence("signing in is for the day itself: " + m.head().Date)
 	}
 	return ""
 }
@@ -170,6 +170,7 @@ func (m *maker) crewHours(sheet shoot.Sheet) *CrewHours {
 		case shoot.MarkMealIn:
 			people, none = at[shoot.AtMeal], "Nobody is at the meal."
 		}
+		people = append([]shoot.PersonID{}, people...) // never null
 		a := m.action(k.all, "punch", fields{"day": m.day.ID, "people": people, "kind": k.kind}).
 			confirm(k.all + ": " + count(len(people), "person", "people") + ", now?")
 		switch {

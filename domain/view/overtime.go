@@ -13,19 +13,21 @@ import (
 
 func (m *maker) overtime() *Overtime {
 	out := &Overtime{Day: m.head()}
+	nothing := func(why string) *Overtime {
+		out.Say = why
+		out.Approvals.Approve = Action{Label: "Approve overtime", Name: "overtime.approve"}.off(why)
+		return out
+	}
 	switch {
 	case m.s.Money == nil:
-		out.Say = "What the day costs is for the producer."
-		return out
+		return nothing("What the day costs is for the producer.")
 	case m.day.ID == "":
-		out.Say = "The plan has no shoot day yet."
-		return out
+		return nothing("The plan has no shoot day yet.")
 	}
 	out.Caution = caution(ScreenOvertime)
 	r, err := m.reckon()
 	if err != nil {
-		out.Say = sentence("nothing could be reckoned: " + err.Error())
-		return out
+		return nothing(sentence("nothing could be reckoned: " + err.Error()))
 	}
 	out.Known = true
 	out.Say = "Meals still to come are reckoned as planned."

@@ -1,0 +1,94 @@
+package view
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"fairday/domain/shoot"
+)
+
+func TestReadingFormDoesNotGiveTheBriefAway(t *testing.T) {
+	st := newStage(t)
+	for _, r := range []shoot.Role{shoot.PropStylist, shoot.FoodStylist, shoot.Client} {
+		b, err := json.Marshal(show[Heroes](st, r, "09:00", ScreenHeroes))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, secret := range []string{"LX-20", "Brass", "B7"} {
+			if strings.Contains(string(b), secret) {
+				t.Errorf("%s is told %s before reading it", r, secret)
+			}
+		}
+	}
+	v := show[Heroes](st, shoot.ArtDirector, "09:00", ScreenHeroes)
+	same(t, "brief", v.Heroes[0].Brief, []Line{{"Designation", "LX-20"}, {"Finish", "Brass"}})
+	form, _ := json.Marshal(find(t, v.Heroes[0].Actions, "Read the plate"))
+	if strings.Contains(string(form), "LX-20") {
+		t.Error("the form is filled in beforehand")
+	}
+}
+
+func TestMisreadShowsBothValuesAndConfirmsNothing(t *testing.T) {
+	st := newStage(t)
+	v := show[Heroes](st, shoot.PropStylist, "09:00", ScreenHeroes)
+	wrong := map[string][]string{"plate.designation": {"LX-21"}, "plate.finish": {"brass"}, "checked": {"Glass is clean"}}
+	st.press(person(shoot.PropStylist), "09:00", find(t, v.Heroes[0].Actions, "Read the plate"), wrong)
+	h := show[Heroes](st, shoot.Client, "09:01", ScreenHeroes).Heroes[0]
+	same(t, "mark", h.Mark, Mark{"Misread", ShapeSplit, ToneStop})
+	same(t, "misread", *h.Misread, Misread{"This is not the lamp of the brief: the designation differs.", "Designation", "LX-21", "LX-20", "Pat Prop stylist", "09:00"})
+	same(t, "confirmed", len(h.Confirmed), 0)
+	same(t, "history", h.History, []HeroLine{{"09:00", "Misread by Pat Prop stylist: designation reads LX-21, the brief says LX-20"}})
+}
+
+func TestHeroStandings(t *testing.T) {
+	st := newStage(t)
+	prop, client, food := person(shoot.PropStylist), person(shoot.Client), person(shoot.FoodStylist)
+	read := obj{"hero": lamp, "plate": obj{"designation": "LX-20", "finish": "Brass"}, "checked": []string{"Glass is clean"}}
+	seen := map[Shape]string{}
+	for _, step := range []struct {
+		who        shoot.PersonID
+		at, name   string
+		args       obj
+		hero       int
+		word, say  string
+		shape      Shape
+		lookedAtAt string
+	}{
+		{prop, "09:00", "hero.read", read, 0, "1 of 2", "One more person", ShapeHalfHexagon, "09:00"},
+		{client, "09:02", "hero.read", read, 0, "Confirmed", "on set", ShapeHexagon, "09:02"},
+		{prop, "09:10", "hero.away", obj{"hero": lamp, "note": "in the van"}, 0, "Off set", "Taken off set 09:10 by Pat Prop stylist. In the van. Bring it back", ShapeChevron, "09:10"},
+		{prop, "09:20", "hero.back", obj{"hero": lamp}, 0, "Back, not read", "Read its plate again", ShapeWedge, "09:20"},
+		{prop, "09:30", "hero.read", read, 0, "1 of 2", "One more", ShapeHalfHexagon, "09:30"},
+		{client, "09:40", "hero.refuse", obj{"hero": lamp, "note": ""}, 0, "Refused", "Refused 09:40 by Pat Client. Speak", ShapeCross, "09:40"},
+		{food, "10:00", "hero.read", obj{"hero": soup, "plate": obj{"serial": "b7"}, "checked": []string{}}, 1, "Confirmed", "within its hold", ShapeHexagon, "10:05"},
+		{food, "10:00", "hero.read", obj{"hero": soup, "plate": obj{"serial": "b7"}, "checked": []string{}}, 1, "Confirmed, runs out soon", "within", ShapeHexagon, "10:25"},
+		{food, "10:00", "hero.read", obj{"hero": soup, "plate": obj{"serial": "b7"}, "checked": []string{}}, 1, "Past its hold", "ran out 10:30", ShapeWedge, "10:30"},
+		{food, "10:31", "hero.swap", obj{"hero": soup, "note": ""}, 1, "Swapped", "Swapped 10:31", ShapeWedge, "10:31"},
+	} {
+		st.do(step.who, step.at, step.name, step.args)
+		h := show[Heroes](st, shoot.Client, step.lookedAtAt, ScreenHeroes).Heroes[step.hero]
+		same(t, step.name+" mark", h.Mark.Word+" "+string(h.Mark.Shape), step.word+" "+string(step.shape))
+		contains(t, step.name, h.Say, step.say)
+		seen[h.Mark.Shape] = h.Mark.Word
+	}
+	if len(seen) != 5 {
+		t.Errorf("only %d shapes: %v", len(seen), seen)
+	}
+	h := show[Heroes](st, shoot.Client, "10:12", ScreenHeroes).Heroes[1]
+	same(t, "holds", h.Holds, "Holds until 10:30, 18 min left")
+	contains(t, "caution", h.Caution, "not for eating")
+	same(t, "shots", h.Shots, []string{"2, Picture 2"})
+}
+
+func TestSamePersonCannotReadTwice(t *testing.T) {
+	st := newStage(t)
+	read := find(t, show[Heroes](st, shoot.PropStylist, "09:00", ScreenHeroes).Heroes[0].Actions, "Read the plate")
+	st.press(person(shoot.PropStylist), "09:00", read, readLamp)
+	again := find(t, show[Heroes](st, shoot.PropStylist, "09:01", ScreenHeroes).Heroes[0].Actions, "Read the plate")
+	same(t, "again", again.Enabled, false)
+	contains(t, "why", again.Why, "second person")
+	if !find(t, show[Heroes](st, shoot.Client, "09:01", ScreenHeroes).Heroes[0].Actions, "Read the plate").Enabled {
+		t.Error("the second person cannot read it")
+	}
+}

@@ -1,0 +1,120 @@
+package view
+
+import (
+	"encoding/json"
+	"testing"
+
+	"fairday/domain/shoot"
+)
+
+func TestPunchQueryShowsBothClocks(t *testing.T) {
+	st := newStage(t)
+	crew, ada := person(shoot.Crew), person(shoot.Producer)
+	punch := func(who shoot.PersonID, happened, received, kind string) {
+		if _, r := st.late(who, clock(happened), clock(received), "punch", obj{"day": day1, "people": []shoot.PersonID{crew}, "kind": kind}); r != nil {
+			t.Fatal(r)
+		}
+	}
+	punch(crew, "08:00", "08:00", "in")
+	punch(ada, "17:00", "17:00", "out")
+	punch(crew, "18:05", "19:00", "out")
+	q := show[Settle](st, shoot.ArtDirector, "19:05", ScreenSettle).Open[0]
+	same(t, "title", q.Title, "Hours of Pat Crew")
+	same(t, "said", q.Said, QuerySide{"Reported", "Pat Crew", "Pat Crew signed out.", Made{"18:05", "received 19:00", "Pat Crew"}})
+	same(t, "against", q.Against, QuerySide{"Against it", "Pat Producer", "Pat Crew signed out at another time.", Made{"17:00", "", "Pat Producer"}})
+	st.press(person(shoot.ArtDirector), "19:06", find(t, q.Actions, "Take what was reported"), nil)
+	v := show[CallSheet](st, shoot.Crew, "19:07", ScreenCallSheet)
+	same(t, "hours", v.Hours.Punches[1].Made.Happened, "18:05")
+}
+
+// A button that the rules would refuse is off, with their sentence.
+func TestKeepThatDoesNotAddUpIsOff(t *testing.T) {
+	st := newStage(t)
+	crew := person(shoot.Crew)
+	st.do(crew, "18:00", "punch", obj{"day": day1, "people": []shoot.PersonID{crew}, "kind": "out"})
+	q := show[Settle](st, shoot.Producer, "18:05", ScreenSettle).Open[0]
+	keep := find(t, q.Actions, "Take what was reported")
+	same(t, "on", keep.Enabled, false)
+	contains(t, "why", keep.Why, "do not add up")
+	same(t, "drop", find(t, q.Actions, "Leave the hours as they are").Enabled, true)
+}
+
+func TestStuckEdits(t *testing.T) {
+	st := newStage(t)
+	open := json.RawMessage(`{"shot":"` + shot3 + `"}`)
+	v := show[Settle](st, shoot.Crew, "10:00", ScreenSettle, func(c *Context) {
+		c.Stuck = []Stuck{
+			{Seq: 7, Name: "shot.open", Args: open, Made: clock("09:30"), Code: shoot.CodeHeld, Say: "Shot 3 is held: Lamp is not confirmed."},
+			{Seq: 8, Name: "meal.guests", Args: json.RawMessage(`{"meal":"` + lunch + `","delta":-2}`), Made: clock("09:31"), Code: shoot.FlagLate, Say: "late", Flag: true},
+		}
+	})
+	same(t, "say", v.Say, "2 things wait to be settled.")
+	same(t, "refused", v.Stuck[0], StuckCard{7, "Open shot 3", "Refused", ToneStop, "09:30", "Shot 3 is held: Lamp is not confirmed.", "", "",
+		"Get the heroes read on the Heroes screen, open the shot again, then discard this.", "Discard it",
+		"Discard this from the phone? It did not happen as far as the others know."})
+	same(t, "flagged", v.Stuck[1].Title+", "+v.Stuck[1].Word+", "+v.Stuck[1].Discard, "-2 guests at Lunch, Kept, with a remark, Put it away")
+}
+
+func TestDescribe(t *testing.T) {
+	st := newStage(t)
+	crew := string(person(shoot.Crew))
+	for _, c := range []struct{ name, args, want string }{
+		{"shot.capture", `{"shot":"` + shot4 + `"}`, "Capture of shot 10"},
+		{"shot.fallback", `{"shot":"` + shot2 + `","on":true}`, "Take the fallback of shot 2"},
+		{"shot.set", `{"number":"7A"}`, "Plan of shot 7A"},
+		{"hero.read", `{"hero":"` + lamp + `"}`, "Reading of Lamp"},
+		{"punch", `{"people":["` + crew + `"],"kind":"out"}`, "Pat Crew signed out"},
+		{"punch", `{"people":["a","b"],"kind":"meal-out"}`, "2 people went to the meal"},
+		{"sheet.publish", `{"day":"` + day1 + `","number":2}`, "Publish call sheet 2, Day 1"},
+		{"call.set", `{"day":"` + day1 + `","person":"` + crew + `","call":"07:15"}`, "Call for Pat Crew: 07:15, Day 1"},
+		{"call.set", `{"day":"` + day1 + `","person":"` + crew + `","call":null}`, "Pat Crew not called, Day 1"},
+		{"diet.set", `{"person":"` + crew + `"}`, "What Pat Crew eats"},
+		{"hero.swap", `{`, "a hero swapped"},
+		{"no.such", `{}`, "An edit that this version does not know"},
+	} {
+		same(t, c.name, Describe(st.s, c.name, json.RawMessage(c.args)), c.want)
+	}
+}
+
+func TestFillRefusals(t *testing.T) {
+	f := func(k Kind, as As) Action {
+		return Action{Args: json.RawMessage(`{}`), Form: &Form{Date: date1, Zone: zone, Currency: "USD",
+			Fields: []Field{{Key: "x", Label: "This", Kind: k, As: as, Needed: true}}}}
+	}
+	for _, c := range []struct {
+		kind    Kind
+		as      As
+		entered string
+	}{
+		{KindText, AsText, "  "},
+		{KindTime, AsClock, "25:99"},
+		{KindTime, AsInstant, "noon"},
+		{KindTime, AsInstant, "48:00"},
+		{KindMoney, AsAmount, "1,250"},
+		{KindMoney, AsAmount, "12.505"},
+		{KindNumber, AsNumber, "3.5"},
+		{KindNumber, AsNumber, "99999999999"},
+	} {
+		out, err := Fill(f(c.kind, c.as), map[string][]string{"x": {c.entered}}, "")
+		p, ok := err.(*Problem)
+		if !ok || p.Key != "x" || len(p.Say) < 10 || out != nil {
+			t.Errorf("%s %q: %s, %v", c.as, c.entered, out, err)
+		}
+	}
+	for _, c := range []struct {
+		kind          Kind
+		as            As
+		entered, want string
+	}{
+		{KindText, AsText, " a\nb ", `{"x":"a\nb"}`},
+		{KindTime, AsClock, "7:05", `{"x":"07:05"}`},
+		{KindTime, AsInstant, "24:30", `{"x":1795671000000}`},
+		{KindMoney, AsAmount, "12.5", `{"x":{"minor":1250,"currency":"USD"}}`},
+		{KindNumber, AsNumber, "-3", `{"x":-3}`},
+	} {
+		out, err := Fill(f(c.kind, c.as), map[string][]string{"x": {c.entered}}, "")
+		if err != nil || string(out) != c.want {
+			t.Errorf("%s %q: %s, %v, want %s", c.as, c.entered, out, err, c.want)
+		}
+	}
+}
