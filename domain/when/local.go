@@ -163,20 +163,41 @@ func (z Zone) Local(i Instant) (Date, Clock, error) {
 	if err != nil {
 		return "", 0, err
 	}
-	t := i.Time().In(loc)
-	return Date(t.Format(layout)), Clock(t.Hour()*60 + t.Minute()), nil
+	date, c := Reader{loc: loc}.Local(i)
+	return date, c, nil
 }
 
 // ClockOn writes an instant as the wall clock reads it, with the number of days
 // it lies from the shoot's date: "14:05", "02:10 +1". An unknown zone is written
 // in UTC and says so.
-func (z Zone) ClockOn(d Date, i Instant) string {
-	suffix := ""
-	day, c, err := z.Local(i)
+func (z Zone) ClockOn(d Date, i Instant) string { return z.Reader().ClockOn(d, i) }
+
+// Reader reads instants on the wall clock of one zone. It has loaded the zone's
+// rules, so that many readings cost little.
+type Reader struct {
+	loc    *time.Location
+	suffix string // says that the zone is not known
+}
+
+// Reader loads the zone's rules; those of an unknown zone are UTC's.
+func (z Zone) Reader() Reader {
+	loc, err := z.location()
 	if err != nil {
-		day, c, _ = Zone("UTC").Local(i)
-		suffix = " UTC"
+		return Reader{time.UTC, " UTC"}
 	}
+	return Reader{loc: loc}
+}
+
+// Local is Zone.Local, in UTC for an unknown zone.
+func (r Reader) Local(i Instant) (Date, Clock) {
+	t := i.Time().In(r.loc)
+	return Date(t.Format(layout)), Clock(t.Hour()*60 + t.Minute())
+}
+
+// ClockOn is Zone.ClockOn.
+func (r Reader) ClockOn(d Date, i Instant) string {
+	suffix := r.suffix
+	day, c := r.Local(i)
 	if day != d {
 		a, errA := time.Parse(layout, string(d))
 		b, errB := time.Parse(layout, string(day))
