@@ -52,9 +52,8 @@ func (m *maker) hourTicks(c overtime.Curve, x func(when.Instant) int) []Tick {
 		every += when.Hour
 	}
 	at := c.From
-	if _, clock, err := m.day.Zone.Local(at); err == nil {
-		at += when.Instant((60-clock%60)%60) * when.Minute
-	}
+	_, clock := m.at.Local(at)
+	at += when.Instant((60-clock%60)%60) * when.Minute
 	var out []Tick
 	for ; at <= c.To; at += every {
 		out = append(out, Tick{x(at), m.clock(at)})

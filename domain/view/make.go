@@ -56,6 +56,7 @@ func Make(screen string, s *shoot.State, c Context) (any, error) {
 	}
 	m := &maker{s: s, c: c, me: me}
 	m.day = m.choose()
+	m.at = m.day.Zone.Reader()
 	var out any
 	switch Screen(screen) {
 	case ScreenShell:

@@ -21,7 +21,8 @@ type maker struct {
 	s   *shoot.State
 	c   Context
 	me  shoot.Person
-	day shoot.Day // without an id where the shoot has none
+	day shoot.Day   // without an id where the shoot has none
+	at  when.Reader // of the day's zone
 }
 
 // days are the shoot's days in order.
@@ -48,10 +49,7 @@ func (m *maker) choose() shoot.Day {
 
 // dateIn is the present date in a zone.
 func (m *maker) dateIn(z when.Zone) when.Date {
-	date, _, err := z.Local(m.c.Now)
-	if err != nil {
-		date, _, _ = when.Zone("UTC").Local(m.c.Now) // always known
-	}
+	date, _ := z.Reader().Local(m.c.Now)
 	return date
 }
 
@@ -67,13 +65,13 @@ func (m *maker) clock(i when.Instant) string {
 	if i == 0 {
 		return ""
 	}
-	return m.day.Zone.ClockOn(m.day.Date, i)
+	return m.at.ClockOn(m.day.Date, i)
 }
 
 // moment is a clock, with the date where it is not the day's.
 func (m *maker) moment(i when.Instant) string {
-	date, c, err := m.day.Zone.Local(i)
-	if err != nil || date == m.day.Date {
+	date, c := m.at.Local(i)
+	if date == m.day.Date {
 		return m.clock(i)
 	}
 	return date.Long() + ", " + c.String()

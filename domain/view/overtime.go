@@ -258,10 +258,7 @@ func (m *maker) approve(r *reckoning, drag when.Instant) Action {
 
 // wall is a clock as forms take it: the next morning runs on after 24:00.
 func (m *maker) wall(i when.Instant) string {
-	date, c, err := m.day.Zone.Local(i)
-	if err != nil {
-		return ""
-	}
+	date, c := m.at.Local(i)
 	if date == m.day.Date.Add(1) {
 		c += 24 * 60
 	}

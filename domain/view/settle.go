@@ -54,7 +54,7 @@ func (m *maker) queries(keep func(shoot.Query) bool, by func(a, b shoot.Query) i
 func (m *maker) on(id shoot.DayID) *maker {
 	out := *m
 	if day, ok := m.s.Floor.Days[id]; ok {
-		out.day = day
+		out.day, out.at = day, day.Zone.Reader()
 	}
 	return &out
 }
