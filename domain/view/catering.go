@@ -11,9 +11,12 @@ func (m *maker) catering() *Catering {
 	out := &Catering{Day: m.head(), Caution: caution(ScreenCatering), Diet: m.ownDiet()}
 	for _, meal := range m.s.MealsOf(m.day.ID) {
 		card := Meal{ID: string(meal.ID), Name: meal.Name, At: m.clock(meal.From), Length: mins(meal.Minutes),
-			Mark: mealMark(meal.Service), Guests: "no guests"}
-		if meal.Guests > 0 {
-			card.Guests = count(meal.Guests, "guest", "guests")
+			Mark: mealMark(meal.Service)}
+		if shoot.Allowed(m.me.Role, "meal.guests") {
+			card.Guests = "no guests"
+			if meal.Guests > 0 {
+				card.Guests = count(meal.Guests, "guest", "guests")
+			}
 		}
 		more := m.action("One guest more", "meal.guests", fields{"meal": meal.ID, "delta": 1})
 		less := m.action("One guest fewer", "meal.guests", fields{"meal": meal.ID, "delta": -1})

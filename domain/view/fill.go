@@ -116,7 +116,7 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 	case AsAmount:
 		a, err := money.Parse(s, money.Currency(fm.Currency))
 		if err != nil {
-			return nil, &Problem{f.Key, f.Label + ": " + err.Error() + "."}
+			return nil, &Problem{f.Key, sentence(f.Label + ": " + err.Error())}
 		}
 		return a, nil
 	case AsClock, AsMaybe, AsInstant:

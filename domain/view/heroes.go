@@ -175,7 +175,11 @@ func (m *maker) heroCard(h shoot.Hero) Hero {
 		}
 	}
 	if r := st.Misread; r != nil {
-		out.Misread = &Misread{Say: sentence("this is not the " + lower(h.Name) + " of the brief: the " + r.Field + " differs"),
+		verb := " differs"
+		if strings.Contains(r.Field, ",") {
+			verb = " differ"
+		}
+		out.Misread = &Misread{Say: "This is not " + h.Name + ": the " + r.Field + verb + " from the brief.",
 			Field: sentenceWord(r.Field), Read: r.Read, Brief: r.Brief, By: m.who(r.By), At: m.clock(r.At)}
 	}
 	for _, shot := range m.run(m.day) {

@@ -36,7 +36,7 @@ func TestMisreadShowsBothValuesAndConfirmsNothing(t *testing.T) {
 	st.press(person(shoot.PropStylist), "09:00", find(t, v.Heroes[0].Actions, "Read the plate"), wrong)
 	h := show[Heroes](st, shoot.Client, "09:01", ScreenHeroes).Heroes[0]
 	same(t, "mark", h.Mark, Mark{"Misread", ShapeSplit, ToneStop})
-	same(t, "misread", *h.Misread, Misread{"This is not the lamp of the brief: the designation differs.", "Designation", "LX-21", "LX-20", "Pat Prop stylist", "09:00"})
+	same(t, "misread", *h.Misread, Misread{"This is not Lamp: the designation differs from the brief.", "Designation", "LX-21", "LX-20", "Pat Prop stylist", "09:00"})
 	same(t, "confirmed", len(h.Confirmed), 0)
 	same(t, "history", h.History, []HeroLine{{"09:00", "Misread by Pat Prop stylist: designation reads LX-21, the brief says LX-20"}})
 }

@@ -15,7 +15,7 @@ type Meal struct {
 	At      string       `json:"at"`     // "13:00"
 	Length  string       `json:"length"` // "45 min"
 	Mark    Mark         `json:"mark"`
-	Guests  string       `json:"guests"`            // "3 guests", "no guests"
+	Guests  string       `json:"guests"`            // "3 guests", "no guests"; "" for who has nothing to do with it
 	Actions []Action     `json:"actions"`           // what concerns guests
 	Kitchen *MealKitchen `json:"kitchen,omitempty"` // only for caterer and producer
 }

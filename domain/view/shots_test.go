@@ -84,6 +84,33 @@ func TestCaptureThatLosesItsHeroIsQueried(t *testing.T) {
 	same(t, "mark", shotOf(t, show[Shots](st, shoot.ArtDirector, "10:41", ScreenShots), "2").Mark.Word, "Held")
 }
 
+// Without colour, a shape has to tell each state from the others on its screen.
+func TestEveryStateHasAShapeOfItsOwn(t *testing.T) {
+	m := &maker{s: shoot.New()}
+	families := map[string][]Mark{
+		"meals":    {mealMark(shoot.MealPlanned), mealMark(shoot.MealServing), mealMark(shoot.MealDone)},
+		"presence": {presenceMark(shoot.Hours{})},
+	}
+	for _, p := range []shoot.Progress{shoot.Planned, shoot.Open, shoot.Shooting, shoot.Captured, shoot.Queried, shoot.Cut} {
+		families["shots"] = append(families["shots"], m.shotMark(shoot.Shot{Progress: p}))
+	}
+	held := shoot.Shot{Progress: shoot.Planned, ShotPlan: shoot.ShotPlan{Heroes: []shoot.HeroID{"nobody knows"}}}
+	families["shots"] = append(families["shots"], m.shotMark(held))
+	day := []shoot.Mark{{Kind: shoot.MarkIn, At: 1}, {Kind: shoot.MarkMealOut, At: 2}, {Kind: shoot.MarkMealIn, At: 3}, {Kind: shoot.MarkOut, At: 4}}
+	for _, n := range []int{1, 2, 4} {
+		families["presence"] = append(families["presence"], presenceMark(shoot.Hours{Marks: day[:n]}))
+	}
+	seen := map[Shape]string{}
+	for family, marks := range families {
+		for _, mark := range marks {
+			if other, taken := seen[mark.Shape]; taken || mark.Word == "" || mark.Tone == "" {
+				t.Errorf("%s: %+v looks like %q", family, mark, other)
+			}
+			seen[mark.Shape] = mark.Word
+		}
+	}
+}
+
 func TestOrderMovesAndSetupsGroup(t *testing.T) {
 	st := newStage(t)
 	groups := func() (out []string) {
