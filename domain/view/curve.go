@@ -28,6 +28,9 @@ func (m *maker) curve(c overtime.Curve, r *reckoning, drag when.Instant) Curve {
 		Now: x(r.now), Wrap: x(r.wrap), Drag: x(drag)}
 	before := y(c.Base)
 	for _, s := range c.Steps {
+		if y(s.Total) == before {
+			continue // too small a step to draw
+		}
 		out.Points = append(out.Points, Point{x(s.At), before}, Point{x(s.At), y(s.Total)})
 		before = y(s.Total)
 	}

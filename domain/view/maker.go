@@ -244,13 +244,6 @@ func leading(s string) (int, string) {
 	return n, digits
 }
 
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return one
-	}
-	return many
-}
-
 func ask(format string, args ...any) string { return fmt.Sprintf(format, args...) }
 
 func itoa(n int) string { return strconv.Itoa(n) }
