@@ -9,6 +9,7 @@ import { place } from '../parts/route';
 import { Sheet } from '../parts/Sheet';
 import { Tabs } from '../parts/Tabs';
 import { Toasts } from '../parts/Toasts';
+import { Waiting } from '../parts/Waiting';
 import { CallSheetScreen } from './CallSheet';
 import { CateringScreen } from './Catering';
 import { HeroesScreen } from './Heroes';
@@ -34,9 +35,13 @@ const screens: Record<string, (props: ScreenProps) => preact.VNode | null> = {
 
 /** The page. */
 export function App() {
-  if (me.value === undefined) return <p class="lone">Opening.</p>;
-  if (me.value === null) return <Nobody />;
+  if (!me.value) return known() ? <Nobody /> : <p class="lone">Opening.</p>;
   return <Joined key={`${me.value.shoot} ${me.value.person}`} />;
+}
+
+// Nobody is a finding only once the server was asked, or could not be.
+function known(): boolean {
+  return me.value === null && line.value.connection !== 'starting';
 }
 
 function Joined() {
@@ -54,7 +59,7 @@ function Joined() {
         {line.value.connection === 'out' && <SignedOut />}
         {painted && shell && <p class="soft painted">As this phone last showed it. The day is being read.</p>}
         {shell && <Days shell={shell} at={at} />}
-        {shell && Screen ? <Screen key={`${at} ${day}`} day={day} /> : <p class="lone">{say || waitSay()}</p>}
+        {shell && Screen ? <Screen key={`${at} ${day}`} day={day} /> : <Waiting say={say} />}
         {tab?.caution && <p class="caution">{tab.caution}</p>}
       </main>
       {shell && <Tabs shell={shell} at={at} />}
@@ -90,10 +95,4 @@ function SignedOut() {
       {me.value?.demo && <a href="/demo">The demo’s join links</a>}
     </div>
   );
-}
-
-function waitSay(): string {
-  return line.value.connection === 'away'
-    ? 'This phone has not seen the day yet and has no connection. Find some signal; the day opens by itself.'
-    : 'The day is being read.';
 }

@@ -1,6 +1,7 @@
 import type { CallRow, CallSheet, Department } from '../gen/view';
 import { ActionButton } from '../parts/Button';
 import { useHeld } from '../parts/hold';
+import { Waiting } from '../parts/Waiting';
 import { Changes } from '../parts/Lines';
 import { Figure } from '../parts/shapes';
 import type { ScreenProps } from './App';
@@ -9,8 +10,8 @@ import { CrewHoursList, MyHoursCard } from './Hours';
 
 /** The call sheet: mine first, then everybody's, then what is being prepared. */
 export function CallSheetScreen({ day }: ScreenProps) {
-  const { view: v } = useHeld<CallSheet>('callsheet', day ? { day } : {});
-  if (!v) return null;
+  const { view: v, say } = useHeld<CallSheet>('callsheet', day ? { day } : {});
+  if (!v) return <Waiting say={say} />;
   return (
     <div class="two">
       <div class="first">

@@ -1,14 +1,15 @@
 import type { Catering, Meal, MealKitchen, OwnDiet, ServeLine } from '../gen/view';
 import { ActionButton, Actions } from '../parts/Button';
 import { useHeld } from '../parts/hold';
+import { Waiting } from '../parts/Waiting';
 import { Changes, Counts } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
 import type { ScreenProps } from './App';
 
 /** The day's meals, what the kitchen works from, and what one eats oneself. */
 export function CateringScreen({ day }: ScreenProps) {
-  const { view: v } = useHeld<Catering>('catering', day ? { day } : {});
-  if (!v) return null;
+  const { view: v, say } = useHeld<Catering>('catering', day ? { day } : {});
+  if (!v) return <Waiting say={say} />;
   return (
     <section aria-labelledby="catering">
       <h2 id="catering">Catering</h2>

@@ -2,6 +2,7 @@ import { useEffect, useRef } from 'preact/hooks';
 import type { Hero, Heroes, Misread } from '../gen/view';
 import { Actions } from '../parts/Button';
 import { useHeld } from '../parts/hold';
+import { Waiting } from '../parts/Waiting';
 import { Pairs } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
@@ -10,8 +11,8 @@ import type { ScreenProps } from './App';
 
 /** The heroes: how each stands, and reading its plate. */
 export function HeroesScreen({ day }: ScreenProps) {
-  const { view } = useHeld<Heroes>('heroes', day ? { day } : {});
-  if (!view) return null;
+  const { view, say } = useHeld<Heroes>('heroes', day ? { day } : {});
+  if (!view) return <Waiting say={say} />;
   return (
     <section aria-labelledby="heroes">
       <h2 id="heroes">Heroes</h2>

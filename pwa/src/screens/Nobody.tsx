@@ -27,7 +27,7 @@ export function Nobody() {
 function useDemo(): boolean {
   const [demo, setDemo] = useState(false);
   useEffect(() => {
-    fetch('/demo', { method: 'HEAD' }).then(
+    fetch('/demo', { redirect: 'error' }).then(
       (answer) => setDemo(answer.ok),
       () => undefined, // no net: no link
     );

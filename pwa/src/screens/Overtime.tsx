@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { Approvals, Figure, Overtime, OvertimeRow } from '../gen/view';
 import { ActionButton } from '../parts/Button';
 import { useHeld } from '../parts/hold';
+import { Waiting } from '../parts/Waiting';
 import { Pairs } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
 import type { ScreenProps } from './App';
@@ -11,8 +12,8 @@ import { CurveChart } from './Curve';
  * whatever minute one asks for. */
 export function OvertimeScreen({ day }: ScreenProps) {
   const [at, setAt] = useState(0);
-  const { view: v } = useHeld<Overtime>('overtime', { ...(day && { day }), ...(at && { at }) });
-  if (!v) return null;
+  const { view: v, say } = useHeld<Overtime>('overtime', { ...(day && { day }), ...(at && { at }) });
+  if (!v) return <Waiting say={say} />;
   if (!v.known) {
     return (
       <section aria-labelledby="overtime">

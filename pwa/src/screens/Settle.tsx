@@ -2,6 +2,7 @@ import type { QueryCard, QuerySide, Settle, StuckCard } from '../gen/view';
 import { busy, discard } from '../parts/act';
 import { Actions } from '../parts/Button';
 import { useHeld } from '../parts/hold';
+import { Waiting } from '../parts/Waiting';
 import { MadeLine } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
@@ -10,8 +11,8 @@ import { Figure } from '../parts/shapes';
 /** What waits for a decision: contradictions, and this phone's own edits that
  * did not go through. */
 export function SettleScreen() {
-  const { view: v } = useHeld<Settle>('settle', {});
-  if (!v) return null;
+  const { view: v, say } = useHeld<Settle>('settle', {});
+  if (!v) return <Waiting say={say} />;
   return (
     <section aria-labelledby="settle">
       <h2 id="settle">Settle</h2>

@@ -1,12 +1,13 @@
 import type { Shots } from '../gen/view';
 import { useHeld } from '../parts/hold';
+import { Waiting } from '../parts/Waiting';
 import type { ScreenProps } from './App';
 import { ShotCard, ShotRow, UpElsewhere } from './ShotCard';
 
 /** The run of shots: what is up, what comes next, then all of them in order. */
 export function ShotsScreen({ day }: ScreenProps) {
-  const { view } = useHeld<Shots>('shots', day ? { day } : {});
-  if (!view) return null;
+  const { view, say } = useHeld<Shots>('shots', day ? { day } : {});
+  if (!view) return <Waiting say={say} />;
   const above = new Set([...view.now, ...view.next].map((s) => s.id));
   return (
     <div class="two">
