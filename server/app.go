@@ -39,7 +39,7 @@ type app struct {
 // newApp puts a server together over a store and the files of the client.
 func newApp(s *store.Store, files fs.FS, w world, log *slog.Logger) (*app, error) {
 	a := &app{Store: s, Now: w.Now, Rand: w.Rand, Log: log, upgrader: upgrader(),
-		sockets: &sockets{guests: map[store.Hash]*guest{}}}
+		sockets: &sockets{limits: usual(), guests: map[store.Hash]*guest{}}}
 	a.shoots = &shoots{running: map[string]*runner{}, make: a.runner}
 	var err error
 	a.client, err = newClient(files)
@@ -235,7 +235,7 @@ func (a *app) answerError(err error, c echo.Context) {
 	if strings.HasPrefix(c.Path(), "/api/") || c.Path() == "/sync" {
 		err = c.JSON(k.status, p)
 	} else {
-		home := p.Code == codeNotFound || p.Code == codeBadMethod
+		home := p.Code == codeNotFound || p.Code == codeBadMethod || p.Code == codeLinkUsed
 		err = page(c, k.status, "problem.html", problemPage{frame{Title: k.title}, p.Say, home})
 	}
 	if err != nil {

@@ -14,19 +14,6 @@ import (
 	"fairday/sync/wire"
 )
 
-// Limits of one socket. The times are the network's and run on the machine's
-// clock.
-const (
-	helloWithin = 10 * time.Second // of opening
-	idleAtMost  = 2 * time.Minute  // phones ping every 15 seconds
-	writeWithin = 15 * time.Second // for one message
-	drainWithin = 3 * time.Second  // for the other end to read the farewell and close
-	drainAtMost = 16 << 20         // bytes that are thrown away meanwhile
-
-	queueTexts = 1024    // messages that wait for a slow phone
-	queueBytes = 8 << 20 // and their size, before the last one
-)
-
 // socket is one websocket: one goroutine reads, one writes, a bounded queue
 // lies between the shoot's runner and the writer.
 type socket struct {
@@ -34,6 +21,7 @@ type socket struct {
 	id     desk.ConnID
 	runner *runner // nil when all there is to say is goodbye
 	guest  *guest
+	limits limits
 	log    *slog.Logger
 
 	mu       sync.Mutex
@@ -46,8 +34,8 @@ type socket struct {
 	wake     chan struct{}
 }
 
-func newSocket(ws *websocket.Conn, id desk.ConnID, log *slog.Logger) *socket {
-	return &socket{ws: ws, id: id, log: log, wake: make(chan struct{}, 1)}
+func newSocket(ws *websocket.Conn, id desk.ConnID, l limits, log *slog.Logger) *socket {
+	return &socket{ws: ws, id: id, limits: l, log: log, wake: make(chan struct{}, 1)}
 }
 
 // hear is part of ear.
@@ -58,8 +46,8 @@ func (s *socket) hear(text []byte, last bool) bool {
 	case s.ended:
 		return last
 	case last:
-		s.ended, s.farewell, s.until = true, text, time.Now().Add(writeWithin)
-	case s.full, len(s.queue) >= queueTexts, s.bytes > queueBytes:
+		s.ended, s.farewell, s.until = true, text, time.Now().Add(s.limits.write)
+	case s.full, len(s.queue) >= s.limits.queueTexts, s.bytes > s.limits.queueBytes:
 		s.full = true
 		return false
 	default:
@@ -122,7 +110,7 @@ func (s *socket) send(text []byte) error {
 	s.mu.Lock()
 	until := s.until
 	s.mu.Unlock()
-	if t := time.Now().Add(writeWithin); until.IsZero() || t.Before(until) {
+	if t := time.Now().Add(s.limits.write); until.IsZero() || t.Before(until) {
 		until = t
 	}
 	if err := s.ws.SetWriteDeadline(until); err != nil {
@@ -135,13 +123,13 @@ func (s *socket) send(text []byte) error {
 // connection that is dropped with unread input loses the farewell on its way.
 func (s *socket) closeNicely() {
 	bye := websocket.FormatCloseMessage(websocket.CloseNormalClosure, "")
-	if err := s.ws.WriteControl(websocket.CloseMessage, bye, time.Now().Add(writeWithin)); err != nil {
+	if err := s.ws.WriteControl(websocket.CloseMessage, bye, time.Now().Add(s.limits.write)); err != nil {
 		s.hangUp()
 		return
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if err := s.ws.SetReadDeadline(time.Now().Add(drainWithin)); err != nil {
+	if err := s.ws.SetReadDeadline(time.Now().Add(s.limits.drain)); err != nil {
 		s.hangUp()
 	}
 }
@@ -163,7 +151,7 @@ func (s *socket) stays(d time.Duration) bool {
 func (s *socket) read() {
 	defer s.guard()
 	defer s.gone()
-	if !s.stays(helloWithin) {
+	if !s.stays(s.limits.hello) {
 		return
 	}
 	listening := s.runner != nil
@@ -189,7 +177,7 @@ func (s *socket) read() {
 			if err := s.runner.bye(s.id, code); err != nil {
 				s.hear(byeText(wire.CodeShutdown), true)
 			}
-		} else if !s.stays(idleAtMost) {
+		} else if !s.stays(s.limits.idle) {
 			return
 		}
 	}

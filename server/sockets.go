@@ -14,23 +14,10 @@ import (
 	"fairday/sync/wire"
 )
 
-// Limits of one session, all its tabs together. A phone that comes back after a
-// long time may deliver thousands of edits at once.
-const (
-	editsBurst, editsPerSecond = 5000, 500
-	textsBurst, textsPerSecond = 500, 50
-	socketsPerSession          = 16
-	socketsAtMost              = 10_000
-)
-
 // guest is a session that is or was connected since the server started.
 type guest struct {
 	edits, texts *rate.Limiter
 	sockets      map[*socket]bool
-}
-
-func newGuest() *guest {
-	return &guest{rate.NewLimiter(editsPerSecond, editsBurst), rate.NewLimiter(textsPerSecond, textsBurst), map[*socket]bool{}}
 }
 
 // allow counts one message with some edits.
@@ -40,6 +27,8 @@ func (g *guest) allow(now time.Time, edits int) bool {
 
 // sockets are all open ones, by session.
 type sockets struct {
+	limits limits
+
 	mu     sync.Mutex
 	last   desk.ConnID
 	guests map[store.Hash]*guest
@@ -66,7 +55,8 @@ func (s *sockets) guest(h store.Hash) *guest {
 func (s *sockets) locked(h store.Hash) *guest {
 	g, ok := s.guests[h]
 	if !ok {
-		g = newGuest()
+		l := s.limits
+		g = &guest{rate.NewLimiter(l.editsPerSecond, l.edits), rate.NewLimiter(l.textsPerSecond, l.texts), map[*socket]bool{}}
 		s.guests[h] = g
 	}
 	return g
@@ -80,7 +70,7 @@ func (s *sockets) add(h store.Hash, k *socket) wire.Code {
 	switch {
 	case s.ended:
 		return wire.CodeShutdown
-	case len(k.guest.sockets) >= socketsPerSession, s.count >= socketsAtMost:
+	case len(k.guest.sockets) >= s.limits.sockets, s.count >= s.limits.allSockets:
 		return wire.CodeTooMany
 	}
 	k.guest.sockets[k] = true
@@ -167,7 +157,7 @@ func (a *app) socket(c echo.Context) error {
 		return fail(codeMalformed, err)
 	}
 	c.Response().Status = http.StatusSwitchingProtocols
-	k := newSocket(ws, a.sockets.number(), a.Log)
+	k := newSocket(ws, a.sockets.number(), a.sockets.limits, a.Log)
 	if refusal == "" {
 		refusal = a.sockets.add(who.session, k)
 	}

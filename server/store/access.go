@@ -163,3 +163,20 @@ func (s *Store) Session(h Hash, now when.Instant) (Session, bool, error) {
 func (s *Store) DropSession(h Hash) error {
 	return s.change(func(tx *badger.Txn) error { return tx.Delete(sessionKey(h)) })
 }
+
+// Count gives the number of sessions and of join links, ended ones included.
+func (s *Store) Count() (sessions, links int, err error) {
+	err = s.db.View(func(tx *badger.Txn) error {
+		it := tx.NewIterator(badger.IteratorOptions{Prefix: []byte("a/")})
+		defer it.Close()
+		for it.Rewind(); it.Valid(); it.Next() {
+			if it.Item().Key()[2] == 's' {
+				sessions++
+			} else {
+				links++
+			}
+		}
+		return nil
+	})
+	return sessions, links, err
+}

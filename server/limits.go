@@ -1,0 +1,39 @@
+package main
+
+import (
+	"time"
+
+	"golang.org/x/time/rate"
+)
+
+// limits bound what connections may take. The times are the network's and run
+// on the machine's clock.
+type limits struct {
+	hello time.Duration // from opening to the first message
+	idle  time.Duration // between messages
+	write time.Duration // for one message to go out
+	drain time.Duration // for the other end to read the farewell and close
+
+	queueTexts int // messages that wait for a slow phone
+	queueBytes int // and their size, before the last one
+
+	sockets    int // of one session
+	allSockets int
+
+	edits, texts                   int        // of one session at once
+	editsPerSecond, textsPerSecond rate.Limit // and in the long run
+}
+
+// drainAtMost is how many bytes are thrown away while waiting for the close.
+const drainAtMost = 16 << 20
+
+// usual are the limits that a server runs with. Phones ping every 15 seconds; one
+// that comes back after a long time may deliver thousands of edits at once.
+func usual() limits {
+	return limits{
+		hello: 10 * time.Second, idle: 2 * time.Minute, write: 15 * time.Second, drain: 3 * time.Second,
+		queueTexts: 1024, queueBytes: 8 << 20,
+		sockets: 16, allSockets: 10_000,
+		edits: 5000, editsPerSecond: 500, texts: 500, textsPerSecond: 50,
+	}
+}
