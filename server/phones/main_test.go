@@ -13,7 +13,7 @@ import (
 )
 
 // patience is how long anything may take before a test counts it as missing.
-const patience = 30 * time.Second
+const patience = 60 * time.Second
 
 // program is the built server.
 var program string

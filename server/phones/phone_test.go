@@ -258,7 +258,6 @@ func (p *phone) turn(screen string) {
 // shows waits until a shot is shown in a stage.
 func (p *phone) shows(number, progress string) {
 	p.t.Helper()
-	p.reads(fmt.Sprintf(`[data-shot=%q][data-progress=%q]`, number, progress))
 	p.until("shot "+number+" is "+progress, fmt.Sprintf(`document.querySelector('[data-shot=%q][data-progress=%q]')`, number, progress))
 }
 
