@@ -135,7 +135,7 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 // clocked turns punches and a call into hours to reckon with. Time between a
 // signing out and the next signing in counts as a break. While somebody is on
 // the clock, the meals that are still to come are taken as planned; of somebody
-// who has not punched at all, every meal is.
+// who has not punched at all, every meal is. A short one is eaten on the clock.
 func (m *maker) clocked(h shoot.Hours, call when.Instant) overtime.Hours {
 	out := overtime.Hours{Call: call, In: h.First()}
 	for _, meal := range h.Meals() {
@@ -166,13 +166,19 @@ func (m *maker) clocked(h shoot.Hours, call when.Instant) overtime.Hours {
 			taken = taken || meal.Service == shoot.MealDone || meal.From+length <= m.c.Now
 			from = max(from, m.c.Now)
 		}
-		if taken || meal.From < start {
+		if taken || meal.From < start || meal.Minutes < shortest {
 			continue
 		}
 		out.Meals = append(out.Meals, overtime.Break{From: from, To: from + length})
 	}
 	return out.MealEnds(m.c.Now)
 }
+
+// shortest is how long a planned meal has to be, in minutes, to be reckoned as
+// time off the clock: 30 are ordinarily enough, and a rest of up to 20 is worked
+// time (29 CFR 785.19 and 785.18, from memory). A break that is punched counts
+// whatever its length.
+const shortest = 30
 
 // near tells whether a break that starts then is this meal.
 func near(meal shoot.Meal, at when.Instant) bool {

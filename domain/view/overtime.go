@@ -30,7 +30,7 @@ func (m *maker) overtime() *Overtime {
 		return nothing(sentence("nothing could be reckoned: " + err.Error()))
 	}
 	out.Known = true
-	out.Say = "Meals still to come are reckoned as planned."
+	out.Say = "Meals still to come are reckoned as planned; those under half an hour are eaten on the clock."
 	if !r.wrapSaid {
 		out.Say = "No call sheet is published, so there is no planned wrap: 18:00 is assumed. " + out.Say
 	}
@@ -204,11 +204,11 @@ func (m *maker) approvals(r *reckoning, drag when.Instant) Approvals {
 		}
 	}
 	if b := beyond(r.at(r.wrap), amount); b != "" {
-		over = append(over, b+" at "+m.wrapWord(r)+" is beyond what is approved")
+		over = append(over, b+" at "+m.wrapWord(r)+" is not approved")
 		out.Tone = ToneWarn
 	}
 	if b := beyond(r.at(r.now), amount); b != "" {
-		over = append(over, b+" is beyond it already")
+		over = append(over, b+" is due already and not approved")
 		out.Tone = ToneStop
 	}
 	out.Beyond = sentence(strings.Join(over, "; "))

@@ -74,6 +74,20 @@ func TestExposureFollowsThePunches(t *testing.T) {
 	same(t, "fixed", v.Now.Amount+" "+v.Wrap.Amount, "$100.00 $100.00")
 }
 
+// Breakfast from the hand does not stop the clock.
+func TestShortMealIsWorked(t *testing.T) {
+	st := newStage(t)
+	for minutes, want := range map[int]string{29: "18:01", 30: "18:31"} {
+		st.do(shoot.Desk, "05:00", "meal.set", obj{"id": id(52), "day": day1, "name": "Tea", "at": "16:00", "minutes": minutes, "margin": 0, "base": st.s.Floor.Meals[shoot.MealID(id(52))].Version})
+		v := show[Overtime](st, shoot.Producer, "10:00", ScreenOvertime)
+		for _, row := range v.People {
+			if row.ID == string(person(shoot.Crew)) {
+				same(t, "next", row.Next, want+", +$100.00")
+			}
+		}
+	}
+}
+
 func TestSkippedLunchCounts(t *testing.T) {
 	st := newStage(t)
 	crew := person(shoot.Crew)
@@ -121,7 +135,7 @@ func TestApprovals(t *testing.T) {
 	same(t, "within", v.Drag.Figure.Tone, ToneWarn)
 	same(t, "past", show[Overtime](st, shoot.Producer, "17:00", ScreenOvertime, at("18:31")).Drag.Figure.Tone, ToneStop)
 	v = show[Overtime](st, shoot.Producer, "19:01", ScreenOvertime)
-	same(t, "beyond", v.Approvals.Beyond, "$340.00 is beyond it already.")
+	same(t, "beyond", v.Approvals.Beyond, "$340.00 is due already and not approved.")
 	same(t, "tone", v.Approvals.Tone, ToneStop)
 }
 
