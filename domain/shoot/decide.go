@@ -298,7 +298,7 @@ func between(what string, n, least, most int) *Refusal {
 }
 
 func idCheck[T ~string](id T) *Refusal {
-	if !validID(id) {
+	if !ValidID(id) {
 		return refuse(CodeBadArgs, "%q is not an id. This is a fault of the app; reload and try again.", clip(string(id)))
 	}
 	return nil

@@ -7,6 +7,8 @@ import (
 	"reflect"
 	"testing"
 
+	"github.com/google/uuid"
+
 	"fairday/domain/catering"
 	"fairday/domain/money"
 	"fairday/domain/overtime"
@@ -197,7 +199,11 @@ func TestNewIDMakesTheExampleOfRFC9562(t *testing.T) {
 	if got != "017f22e2-79b0-7cc3-98c4-dc0c0c07398f" {
 		t.Error(got)
 	}
-	if !validID(got) || validID("017F22E2-79B0-7CC3-98C4-DC0C0C07398F!") || validID("{017f22e2-79b0-7cc3-98c4-dc0c0c07398f}") || validID("") {
+	parsed, err := uuid.Parse(got) // another implementation reads it as what it is
+	if sec, _ := parsed.Time().UnixTime(); err != nil || parsed.Version() != 7 || parsed.Variant() != uuid.RFC4122 || sec != 1645557742 {
+		t.Error(parsed.Version(), parsed.Variant(), sec, err)
+	}
+	if !ValidID(got) || ValidID("017F22E2-79B0-7CC3-98C4-DC0C0C07398F!") || ValidID("{017f22e2-79b0-7cc3-98c4-dc0c0c07398f}") || ValidID("") {
 		t.Error("canonical ids only")
 	}
 }

@@ -9,8 +9,6 @@ import (
 	"strconv"
 	"unicode/utf8"
 
-	"github.com/google/uuid"
-
 	"fairday/domain/shoot"
 )
 
@@ -191,7 +189,7 @@ func (h Hello) check() error {
 	switch {
 	case h.Protocol < 1:
 		return malformed(errors.New("no protocol"))
-	case !isID(h.Device):
+	case !shoot.ValidID(h.Device):
 		return malformed(errors.New("the device is not an id"))
 	case len(h.App) > maxText || len(h.Generation) > maxText || len(h.Cursor) > maxSeal:
 		return &Error{CodeTooLarge, errors.New("a text in hello")}
@@ -225,9 +223,9 @@ func (m Edits) check() error {
 // verdict to say, so that it does not hold up the edits behind it.
 func (e Edit) check() error {
 	switch {
-	case !isID(e.ID):
+	case !shoot.ValidID(e.ID):
 		return malformed(fmt.Errorf("edit %d has no id", e.Seq))
-	case e.DependsOn != "" && !isID(e.DependsOn):
+	case e.DependsOn != "" && !shoot.ValidID(e.DependsOn):
 		return malformed(fmt.Errorf("edit %d depends on what is not an id", e.Seq))
 	case e.Seq == 0 || e.Seq > MaxSeq:
 		return malformed(errors.New("an edit without a number"))
@@ -239,10 +237,4 @@ func (e Edit) check() error {
 		return malformed(fmt.Errorf("edit %d has no arguments", e.Seq))
 	}
 	return nil
-}
-
-// isID tells whether an id is a UUID in its one canonical form.
-func isID[T ~string](id T) bool {
-	u, err := uuid.Parse(string(id))
-	return err == nil && u.String() == string(id)
 }
