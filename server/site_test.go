@@ -43,6 +43,7 @@ type site struct {
 	dir    string
 	app    *app
 	server *httptest.Server
+	base   string // address of the server
 	shoot  string
 	clock  *atomic.Int64 // ms
 	ids    atomic.Int64
@@ -51,8 +52,7 @@ type site struct {
 
 func newSite(t testing.TB) *site {
 	t.Helper()
-	s := &site{t: t, dir: t.TempDir(), clock: &atomic.Int64{}}
-	s.clock.Store(time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC).UnixMilli())
+	s := &site{t: t, dir: t.TempDir(), clock: newClock(time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC))}
 	s.open(s.dir)
 	var err error
 	if s.shoot, err = s.app.load(s.plan()); err != nil {
@@ -60,6 +60,12 @@ func newSite(t testing.TB) *site {
 	}
 	t.Cleanup(s.close)
 	return s
+}
+
+func newClock(at time.Time) *atomic.Int64 {
+	c := &atomic.Int64{}
+	c.Store(at.UnixMilli())
+	return c
 }
 
 func (s *site) now() when.Instant { return when.Instant(s.clock.Load()) }
@@ -80,6 +86,7 @@ func (s *site) open(dir string) {
 	}
 	s.app.sockets.limits.drain = 100 * time.Millisecond // the tests' phones do not answer a close
 	s.server = httptest.NewServer(s.app.handler())
+	s.base = s.server.URL
 }
 
 func (s *site) close() {
@@ -135,8 +142,7 @@ func (s *site) browser() *http.Client {
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	c := s.server.Client()
-	return &http.Client{Jar: jar, Transport: c.Transport, Timeout: 20 * time.Second,
+	return &http.Client{Jar: jar, Timeout: 20 * time.Second,
 		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
 }
 
@@ -150,7 +156,7 @@ type reply struct {
 // ask sends a request; headers are "Name: value".
 func (s *site) ask(c *http.Client, method, path, body string, headers ...string) reply {
 	s.t.Helper()
-	req, err := http.NewRequest(method, s.server.URL+path, strings.NewReader(body))
+	req, err := http.NewRequest(method, s.base+path, strings.NewReader(body))
 	if err != nil {
 		s.t.Fatal(err)
 	}
@@ -168,6 +174,20 @@ func (s *site) ask(c *http.Client, method, path, body string, headers ...string)
 		s.t.Fatal(err)
 	}
 	return reply{resp.StatusCode, resp.Header, string(b)}
+}
+
+// carry gives a browser the cookies that it has from another site.
+func (s *site) carry(c *http.Client, from *site) {
+	s.t.Helper()
+	was, err := url.Parse(from.base)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	now, err := url.Parse(s.base)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	c.Jar.SetCookies(now, c.Jar.Cookies(was))
 }
 
 // joined is a browser that has joined as a person.
@@ -193,11 +213,11 @@ type phone struct {
 
 // dial opens a socket without a word.
 func (s *site) dial(c *http.Client, headers ...string) (*phone, *http.Response, error) {
-	u, err := url.Parse(s.server.URL)
+	u, err := url.Parse(s.base)
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	h := http.Header{"Origin": {s.server.URL}}
+	h := http.Header{"Origin": {s.base}}
 	for _, line := range headers {
 		name, value, _ := strings.Cut(line, ": ")
 		h.Set(name, value)
