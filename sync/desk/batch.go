@@ -242,7 +242,12 @@ func (d *Desk) Commit(b *Batch) []Out {
 		d.pointed = b.Checkpoint.Seq
 	}
 	d.open = newBatch()
-	return append(d.evict(), d.publish(b)...)
+	entries, err := code(b.Entries)
+	if err != nil { // they were encoded for the log a moment ago
+		panic(err)
+	}
+	d.recent.add(entries, d.cfg.CatchUp)
+	return append(d.evict(), d.publish(b, entries)...)
 }
 
 // Abandon forgets a batch that could not be made durable. The phones that sent

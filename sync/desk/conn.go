@@ -107,20 +107,6 @@ func (d *Desk) hello(c *conn, h wire.Hello, now when.Instant) []Out {
 	return append(outs, d.snapshot(c))
 }
 
-// catchUp gives the frames that a connection has missed; false when there are
-// too many. How many is counted without what nobody but the producer sees.
-func (d *Desk) catchUp(c *conn) ([]Out, bool, error) {
-	missed, err := d.cfg.Log.Range(d.cfg.Shoot, c.seq, d.cfg.CatchUp+1, c.audience.Sees(shoot.TopicMoney))
-	if err != nil || len(missed) > d.cfg.CatchUp {
-		return nil, false, err
-	}
-	entries, err := code(missed)
-	if err != nil || len(entries) == 0 {
-		return nil, true, err
-	}
-	return d.frames(c, chunks(entries, c.audience), nil), true, nil
-}
-
 // snapshot gives everything that a connection's audience sees.
 func (d *Desk) snapshot(c *conn) Out {
 	state, err := json.Marshal(d.shown.For(c.audience))

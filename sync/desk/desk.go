@@ -21,7 +21,7 @@ type Config struct {
 	Random io.Reader // nonces of cursors
 
 	Every   int // entries from one checkpoint to the next; 0 is 500
-	CatchUp int // visible entries up to which a phone is sent events and no snapshot; 0 is 2000
+	CatchUp int // visible entries up to which a phone is sent events and no snapshot; 0 is 400, past which a snapshot is quicker
 }
 
 // ConnID names a connection; whoever runs the desk makes them up.
@@ -47,6 +47,7 @@ type Desk struct {
 	head    uint64       // Seq of the last committed entry
 	pointed uint64       // Seq of the last checkpoint
 	hash    string       // of shown's floor, "" when not worked out
+	recent  recent
 	devices map[DeviceKey]uint64
 
 	open  *Batch
@@ -60,7 +61,7 @@ func Open(cfg Config) (*Desk, error) {
 		cfg.Every = 500
 	}
 	if cfg.CatchUp == 0 {
-		cfg.CatchUp = 2000
+		cfg.CatchUp = 400
 	}
 	seal, err := chacha20poly1305.NewX(cfg.Key[:])
 	if err != nil {
@@ -85,6 +86,12 @@ func Open(cfg Config) (*Desk, error) {
 	if err := d.replay(rest); err != nil {
 		return nil, err
 	}
+	entries, err := code(rest)
+	if err != nil {
+		return nil, err
+	}
+	d.recent.after = cp.Seq
+	d.recent.add(entries, cfg.CatchUp)
 	d.running = d.shown.Clone()
 	d.open = newBatch()
 	return d, nil

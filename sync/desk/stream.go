@@ -18,12 +18,13 @@ type coded struct {
 	events [][]byte
 	hash   string
 	seq    uint64
+	money  bool
 }
 
 func code(entries []Entry) ([]coded, error) {
 	out := make([]coded, len(entries))
 	for i, e := range entries {
-		c := coded{hash: e.Hash, seq: e.Seq}
+		c := coded{hash: e.Hash, seq: e.Seq, money: e.Money()}
 		for _, ev := range e.Events {
 			b, err := json.Marshal(ev)
 			if err != nil {
@@ -95,11 +96,7 @@ func view(entries []coded, a shoot.Audience) string {
 }
 
 // publish gives every connection its frames of a committed batch.
-func (d *Desk) publish(b *Batch) []Out {
-	entries, err := code(b.Entries)
-	if err != nil { // events were encoded for the log a moment ago
-		panic(err)
-	}
+func (d *Desk) publish(b *Batch, entries []coded) []Out {
 	shared := map[string][]chunk{}
 	var outs []Out
 	for _, c := range d.all() {

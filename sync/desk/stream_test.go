@@ -197,6 +197,7 @@ func TestCatchUp(t *testing.T) {
 				last += 2
 				r.flush()
 			}
+			was := f.state.Clone()
 			again, outs := r.follow(caterer, f.cursor, f.state)
 			kinds := ""
 			for _, m := range to(t, again.id, outs) {
@@ -211,6 +212,13 @@ func TestCatchUp(t *testing.T) {
 				t.Error("a fresh phone and one that caught up differ")
 			}
 			r.d.Leave(f.id)
+			r.open() // from what is stored instead of what is remembered
+			stored, kept := r.follow(caterer, f.cursor, was)
+			if len(kept) != len(outs) || encoded(t, stored.state) != encoded(t, again.state) {
+				t.Errorf("after a restart %d messages, before %d, or another state", len(kept), len(outs))
+			}
+			ad = r.join(director)
+			again, _ = r.follow(caterer, again.cursor, again.state)
 			again.take(r.sent(ad, r.edit(uint64(c.edits+1), "shot.cut", shotArg(1)))) // and on from there
 			r.same(again, caterer)
 		})
@@ -219,7 +227,7 @@ func TestCatchUp(t *testing.T) {
 
 // SPEC A5, W4: what is long goes in several frames, whole entries each.
 func TestLongCatchUp(t *testing.T) {
-	r := newRoom(t, nil)
+	r := newRoom(t, func(c *desk.Config) { c.CatchUp = 2000 })
 	f, _ := r.follow(crew, "", nil)
 	cam := r.join(photographer)
 	long := strings.Repeat("0123456789 ", 18)

@@ -12,8 +12,8 @@ import (
 )
 
 // opened gives a desk with the plan in it and the edits that go on from there.
-func opened(b *testing.B) *desk.Desk {
-	d, err := desk.Open(desk.Config{Log: desk.NewMemory(func() string { return "g" }), Shoot: ShootID, Random: Seeded(1)})
+func opened(b *testing.B, catchUp int) *desk.Desk {
+	d, err := desk.Open(desk.Config{Log: desk.NewMemory(func() string { return "g" }), Shoot: ShootID, Random: Seeded(1), CatchUp: catchUp})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -63,13 +63,17 @@ func visit(b *testing.B, d *desk.Desk, conn desk.ConnID, r *replica.Replica) *re
 	return cache
 }
 
-// BenchmarkCatchUp is a phone that missed 2,000 events: the desk reads and
-// encodes them, the replica decodes, applies and checks them and hands out its
-// cache.
+// BenchmarkCatchUp is a phone that missed many events. Event by event, the desk
+// reads and encodes them and the replica decodes, applies and checks them and
+// hands out its cache; as it comes, the desk sends a snapshot past its limit.
 func BenchmarkCatchUp(b *testing.B) {
-	for _, n := range []int{200, 2000} {
-		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			d := opened(b)
+	for _, c := range []struct {
+		name    string
+		n       int
+		catchUp int
+	}{{"events=400", 400, 0}, {"events=2000/as it comes", 2000, 0}, {"events=2000/event by event", 2000, 10000}} {
+		b.Run(c.name, func(b *testing.B) {
+			n, d := c.n, opened(b, c.catchUp)
 			was := visit(b, d, 1, replica.New(shoot.DeviceID(ID(1)), Person(2), "bench"))
 			plan := len(Plan())
 			for i := 0; i < n; i += 50 {
@@ -92,7 +96,7 @@ func BenchmarkCatchUp(b *testing.B) {
 
 // BenchmarkSnapshot is a phone that knows nothing.
 func BenchmarkSnapshot(b *testing.B) {
-	d := opened(b)
+	d := opened(b, 0)
 	conn := desk.ConnID(2)
 	for b.Loop() {
 		if cache := visit(b, d, conn, replica.New(shoot.DeviceID(ID(1)), Person(2), "bench")); cache == nil {
@@ -107,7 +111,7 @@ func BenchmarkSnapshot(b *testing.B) {
 func BenchmarkSubmit(b *testing.B) {
 	for _, c := range []struct{ batch, ears int }{{1, 0}, {64, 0}, {1, 200}, {64, 200}} {
 		b.Run(fmt.Sprintf("batch=%d/connections=%d", c.batch, c.ears), func(b *testing.B) {
-			d := opened(b)
+			d := opened(b, 0)
 			for i := range c.ears {
 				d.Attach(desk.ConnID(i+1), Person(1+i%9))
 				d.Receive(desk.ConnID(i+1), wire.Hello{Protocol: 1, Device: shoot.DeviceID(ID(i + 1))}, Start)
@@ -129,7 +133,7 @@ func BenchmarkSubmit(b *testing.B) {
 func BenchmarkRebase(b *testing.B) {
 	for _, waiting := range []int{0, 100} {
 		b.Run(fmt.Sprint(waiting), func(b *testing.B) {
-			d := opened(b)
+			d := opened(b, 0)
 			r := replica.New(shoot.DeviceID(ID(1)), Person(2), "bench")
 			visit(b, d, 1, r)
 			for i, e := range notes(0, waiting) {
