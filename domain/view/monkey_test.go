@@ -1,0 +1,90 @@
+package view
+
+import (
+	"encoding/json"
+	"testing"
+
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+)
+
+// Hands that press whatever is on, in an order that only the seed knows. No
+// button that needs no form may be refused, every form can be filled in, and
+// every screen can be made at every step.
+func TestPressingAnythingThatIsOn(t *testing.T) {
+	for seed := range uint64(4) {
+		st := newStage(t)
+		next := seed*977 + 1
+		pick := func(n int) int {
+			next = next*6364136223846793005 + 1442695040888963407
+			return int(next>>33) % n
+		}
+		now := clock("07:00")
+		pressed := map[string]int{}
+		for range 250 {
+			now += when.Instant(pick(6)) * when.Minute
+			role := shoot.Roles()[pick(len(shoot.Roles()))]
+			c := Context{Me: person(role), Now: now}
+			v, err := Make(string(screens[pick(len(screens))]), st.s.For(shoot.Audience{Person: c.Me, Role: role}), c)
+			if err != nil {
+				t.Fatal(err)
+			}
+			b, err := json.Marshal(v)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var on []Action
+			for _, a := range actions(t, b) {
+				if a.Enabled {
+					on = append(on, a)
+				}
+			}
+			if len(on) == 0 {
+				continue
+			}
+			a := on[pick(len(on))]
+			st.n++
+			args, err := Fill(a, anything(a, pick), id(5000+st.n))
+			if err != nil {
+				t.Fatalf("seed %d, %q: %v", seed, a.Label, err)
+			}
+			_, refusal := st.late(c.Me, now, now, a.Name, json.RawMessage(args))
+			if refusal != nil && (a.Form == nil || refusal.Code == shoot.CodeBadArgs && a.Name != "punch" && a.Name != "sheet.set" || refusal.Code == shoot.CodeUnknownThing) {
+				t.Errorf("seed %d: %s presses %q (%s %s): %v", seed, role, a.Label, a.Name, args, refusal)
+			}
+			if refusal == nil {
+				pressed[a.Name]++
+			}
+		}
+		if len(pressed) < 12 {
+			t.Errorf("seed %d pressed only %v", seed, pressed)
+		}
+	}
+}
+
+// anything fills a form in, now and then with what it was shown with.
+func anything(a Action, pick func(int) int) map[string][]string {
+	out := map[string][]string{}
+	if a.Form == nil {
+		return out
+	}
+	for _, f := range a.Form.Fields {
+		switch f.Kind {
+		case KindTime:
+			out[f.Key] = []string{when.Clock(pick(24 * 60)).String()}
+		case KindMoney:
+			out[f.Key] = []string{"120.50"}
+		case KindNumber:
+			out[f.Key] = []string{"3"}
+		case KindChoice:
+			out[f.Key] = []string{f.Options[pick(len(f.Options))].Value}
+		case KindTicks:
+			for _, o := range f.Options {
+				out[f.Key] = append(out[f.Key], o.Value)
+			}
+		default:
+			out[f.Key] = []string{[]string{"LX-20", "B7", "brass", "something else"}[pick(4)]}
+		}
+	}
+	return out
+}
