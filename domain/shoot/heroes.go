@@ -38,7 +38,12 @@ func (h Hero) StandingAt(at when.Instant) Standing {
 			st.Misread = n.Misread
 		case NoteLapsed:
 			st.fall(n.Lapse, n.At, n.By, n.Note)
-			st.Present = st.Present && n.Lapse != LapseAway
+			switch n.Lapse {
+			case LapseAway:
+				st.Present = false
+			case LapseSwapped: // another one stands in its place
+				st.Present = true
+			}
 		case NoteBack:
 			st.Present = true
 		}
@@ -100,7 +105,7 @@ func (h Hero) Doubt(st Standing) string {
 		return h.Name + " was refused by the client"
 	case st.Lapsed == LapseAway && st.Present:
 		return h.Name + " is back on set and has to be read again"
-	case st.Lapsed == LapseAway, !st.Present && st.Lapsed != "":
+	case st.Lapsed == LapseAway, st.Lapsed != "" && !st.Present:
 		return h.Name + " is off set"
 	case st.Lapsed == LapseSwapped:
 		return h.Name + " was swapped and has to be read again"

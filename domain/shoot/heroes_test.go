@@ -211,3 +211,11 @@ func TestClockThatCannotBeBelieved(t *testing.T) {
 		t.Errorf("captured at %d", got)
 	}
 }
+
+func TestSwapBeforeAnybodyReadSaysSo(t *testing.T) {
+	st := newStage(t)
+	st.must(prop, clock("09:00"), "hero.swap", heroSwap{Hero: lamp})
+	if r := st.refused(CodeHeld, art, clock("09:01"), "shot.open", shotOpen{shotLamp}); !strings.Contains(r.Say, "was swapped") {
+		t.Error(r.Say)
+	}
+}

@@ -195,3 +195,14 @@ func TestToday(t *testing.T) {
 	after := show[Shell](st, shoot.Crew, "47:59", ScreenShell, func(c *Context) { c.Now += 60_000 })
 	same(t, "the day after", after.Day.Name+" "+after.Days[1].Word, "Day 2 past")
 }
+
+// A day that runs past midnight is today for as long as somebody works on it.
+func TestTodayRunsPastMidnight(t *testing.T) {
+	st := newStage(t)
+	crew := person(shoot.Crew)
+	st.do(crew, "20:00", "punch", obj{"day": day1, "people": []shoot.PersonID{crew}, "kind": "in"})
+	same(t, "at work", show[Shell](st, shoot.Crew, "25:10", ScreenShell).Day.Name, "Day 1")
+	same(t, "forgotten", show[Shell](st, shoot.Crew, "40:00", ScreenShell).Day.Name, "Day 2")
+	st.do(crew, "25:15", "punch", obj{"day": day1, "people": []shoot.PersonID{crew}, "kind": "out"})
+	same(t, "gone home", show[Shell](st, shoot.Crew, "25:20", ScreenShell).Day.Name, "Day 2")
+}

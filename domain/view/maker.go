@@ -33,18 +33,32 @@ func (m *maker) days() []shoot.Day {
 }
 
 // choose finds the chosen day, or today: the day whose date it is where the day
-// is shot, else the next one, else the last.
+// is shot, else the next one, else the last. A day that runs past midnight stays
+// today until the last one has signed out, or half a day after its planned wrap.
 func (m *maker) choose() shoot.Day {
 	if day, ok := m.s.Floor.Days[m.c.Day]; ok {
 		return day
 	}
 	last := shoot.Day{Zone: "UTC", Date: m.dateIn("UTC")} // where the plan has none
 	for _, day := range m.days() {
-		if last = day; day.Date >= m.dateIn(day.Zone) {
+		if last = day; day.Date >= m.dateIn(day.Zone) || m.runsOn(day.ID) {
 			break
 		}
 	}
 	return last
+}
+
+func (m *maker) runsOn(day shoot.DayID) bool {
+	sheet, ok := m.s.SheetNow(day)
+	if !ok || m.c.Now > sheet.Wrap+12*when.Hour {
+		return false
+	}
+	for p := range m.s.Floor.People {
+		if m.s.Floor.Hours[shoot.KeyOf(day, p)].Presence() != shoot.Away {
+			return true
+		}
+	}
+	return false
 }
 
 // dateIn is the present date in a zone.
