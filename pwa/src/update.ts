@@ -1,28 +1,43 @@
 // New releases: found in the background, taken on only when a person says so
 // and everything they entered is on disk.
 import { signal, type ReadonlySignal } from '@preact/signals';
-import { registerSW } from 'virtual:pwa-register';
 import { report, settled } from './client';
 
 const ready = signal(false);
+let registration: ServiceWorkerRegistration | undefined;
 
 /** A new release is here and waits for applyUpdate. */
 export const updateReady: ReadonlySignal<boolean> = ready;
 
-const swap = registerSW({
-  onNeedRefresh: () => (ready.value = true),
-  onRegisteredSW: (_url, registration) => {
-    if (!registration) return;
-    // Phones stay open for days: look again when the page comes to the front.
-    document.addEventListener('visibilitychange', () => {
-      if (document.visibilityState === 'visible' && navigator.onLine) registration.update().catch(() => undefined); // no net is no news
-    });
-  },
-  onRegisterError: report,
-});
-
 /** Takes on the new release and reloads the page. */
 export async function applyUpdate(): Promise<void> {
   await settled();
-  await swap(true);
+  const next = registration?.waiting;
+  if (!next) return location.reload(); // another tab has taken it on already
+  navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
+  next.postMessage({ type: 'SKIP_WAITING' });
 }
+
+async function register(): Promise<void> {
+  const container = navigator.serviceWorker;
+  let former = container.controller;
+  container.addEventListener('controllerchange', () => {
+    if (former) ready.value = true; // without one, this was the first to be installed
+    former = container.controller;
+  });
+  const found = await container.register('/sw.js');
+  registration = found;
+  const look = (): void => {
+    if (found.waiting && container.controller) ready.value = true;
+  };
+  look();
+  found.addEventListener('updatefound', () => found.installing?.addEventListener('statechange', look));
+  // Phones stay open for days: look again when the page comes to the front.
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'visible') found.update().catch(() => undefined); // no net is no news
+  });
+}
+
+// Browsers offer it only on pages that are served securely; in development
+// there is none to register.
+if ('serviceWorker' in navigator && import.meta.env.PROD) register().catch(report);
