@@ -195,8 +195,6 @@ func (p *phone) cut() {
 	}
 }
 
-func (p *phone) step() replica.Step { return p.steps[len(p.steps)-1] }
-
 func (p *phone) progress(n int) shoot.Progress {
 	return p.r.State().Floor.Shots[shoot.ShotID(shotID(n))].Progress
 }

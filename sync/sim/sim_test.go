@@ -11,7 +11,7 @@ import (
 
 var (
 	seedFlag  = flag.Uint64("sim.seed", 0, "play this seed only; also FAIRDAY_SIM_SEED")
-	seedsFlag = flag.Int("sim.seeds", 50, "how many seeds to play")
+	seedsFlag = flag.Int("sim.seeds", usualSeeds, "how many seeds to play")
 	firstFlag = flag.Uint64("sim.first", 1, "the first seed")
 )
 
