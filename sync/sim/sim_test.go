@@ -72,7 +72,7 @@ func TestSameSeedSameRun(t *testing.T) {
 // SPEC A6: with and without money, everybody but the producer hears the same,
 // in the same faults.
 func TestMoneyIsNotHeard(t *testing.T) {
-	for seed := range uint64(5) {
+	for seed := range uint64(usualPairs) {
 		cfg := Hostile(100 + seed)
 		cfg.WithoutProduce, cfg.Restore = true, 0
 		cfg.Money = 0

@@ -2,6 +2,6 @@
 
 package sim
 
-// usualSeeds is fewer under the race detector, which has nothing to find in a
+// Fewer under the race detector, which has nothing to find in a
 // run: everything in one is on one goroutine.
-const usualSeeds = 4
+const usualSeeds, usualPairs = 3, 1

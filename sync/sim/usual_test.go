@@ -2,5 +2,6 @@
 
 package sim
 
-// usualSeeds is how many seeds are played when nobody says.
-const usualSeeds = 40
+// How many seeds are played when nobody says, and how many pairs of runs with and
+// without money.
+const usualSeeds, usualPairs = 40, 5
