@@ -10,6 +10,7 @@ import { whoAmI } from './whoami';
 
 const beat = 1_000; // ms between ticks
 const viewEvery = 10; // ticks after which views are made afresh, since they tell the time
+const blink = 700; // ms without a connection before the page speaks of it: a fresh socket takes less
 const troubled = 60_000; // ms; faults closer together than this count as one trouble
 
 /** One tab's share of this phone. */
@@ -48,7 +49,6 @@ export class Phone {
     this.turns.do(async () => {
       const me = await this.queue.me();
       if (me) await this.become(me);
-      else this.post({ type: 'me', me: null });
     });
     this.turns.do(async () => {
       this.engine = await Engine.start();
@@ -158,7 +158,10 @@ export class Phone {
           this.post({ type: 'me', me: answer.me });
         }
         if (this.tabs.leading) this.socket.start();
-      } else if ('out' in answer) {
+        return;
+      }
+      if (!this.me) this.post({ type: 'me', me: null });
+      if ('out' in answer) {
         this.socket.stop();
         this.say({ connection: 'out', say: answer.out });
       } else if (!this.standing?.online) {
@@ -304,7 +307,9 @@ export class Phone {
       this.socket.settled();
       this.say({ connection: 'live', say: '' });
     } else if (this.line.connection === 'live') {
-      this.say({ connection: 'away', say: '' });
+      setTimeout(() => {
+        if (!this.standing?.online && this.line.connection === 'live') this.say({ connection: 'away', say: '' });
+      }, blink);
     }
   }
 
