@@ -420,7 +420,7 @@ export interface Meal {
   at: string; // "13:00"
   length: string; // "45 min"
   mark: Mark;
-  guests: string; // "3 guests", "no guests"
+  guests: string; // "3 guests", "no guests"; "" for who has nothing to do with it
   actions: Action[]; // what concerns guests
   kitchen?: MealKitchen; // only for caterer and producer
 }
