@@ -10,7 +10,10 @@
 //  3. Keep    store the rows durably in the queue's own database
 //  4. Drop    delete rows of the queue
 //  5. Send    send the texts, in order, if the connection is still the same
-//  6. Close   close the connection, call Disconnected, and connect again after
+//  6. Reread  read the whole queue and hand it to Reread
+//  7. NewDevice  take a new device id, number the rows afresh from 1 in one
+//     transaction, and go on with a new Replica
+//  8. Close   close the connection, call Disconnected, and connect again after
 //     a random part of the waiting time but not before RetryAfter; with Halt
 //     only when a person asks
 //

@@ -104,10 +104,14 @@ func (r *Replica) Kept(rows []Row, now when.Instant) Step {
 }
 
 // Reread takes all rows of the queue and the highest number it has ever given
-// out, so that a number that never comes is not waited for.
+// out, so that a number that never comes is not waited for. Where the desk has
+// seen higher numbers than that, the queue has lost its memory.
 func (r *Replica) Reread(rows []Row, sent uint64, now when.Instant) Step {
-	r.known = max(r.known, sent)
-	return r.Kept(rows, now)
+	lost := r.suspect && sent <= r.known
+	r.known, r.suspect = max(r.known, sent), false
+	step := r.Kept(rows, now)
+	step.NewDevice = lost
+	return step
 }
 
 // Discard takes a row off the list of what to look at. A refused or waiting one

@@ -16,7 +16,7 @@ const sendSize = wire.MaxUp - 2*shoot.MaxArgs
 // Connected starts a connection: hello is the first thing said on it.
 func (r *Replica) Connected(now when.Instant) Step {
 	var step Step
-	r.link = link{up: true, opened: now, heard: now, pinged: now, moved: now, trip: -1}
+	r.link = link{up: true, opened: now, heard: now, pinged: now, moved: now, patience: offerAgain, trip: -1}
 	r.say(&step, wire.Hello{Protocol: wire.Protocol, App: r.app, Device: r.device, Cursor: r.cursor,
 		Generation: r.generation, Sent: max(r.known, r.highest())})
 	return step
@@ -71,8 +71,8 @@ func (r *Replica) Tick(now when.Instant) Step {
 		l.pinged, l.pings = now, l.pings+1
 		r.say(&step, wire.Ping{N: l.pings, At: now})
 	}
-	if now-l.moved >= offerAgain && len(r.Pending()) > 0 {
-		l.sent, l.rewound = 0, 0
+	if now-l.moved >= l.patience && len(r.Pending()) > 0 {
+		l.sent, l.rewound, l.patience = 0, 0, 2*l.patience // a slow line gets slower with every copy
 		r.send(&step, now)
 	}
 	return step

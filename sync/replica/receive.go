@@ -183,7 +183,7 @@ func (r *Replica) verdicts(step *Step, all []wire.Verdict, now when.Instant) boo
 		}
 		row.Verdict, row.Acked, row.Generation = &v, now, r.generation
 		step.Keep = append(step.Keep, *row)
-		r.link.moved, mine = now, true
+		r.link.moved, r.link.patience, mine = now, offerAgain, true
 	}
 	return mine
 }
@@ -198,8 +198,8 @@ func (r *Replica) bye(m wire.Bye, now when.Instant) Step {
 		r.halted, step.Halt = m.Code, true
 	case wire.CodeSignedOut:
 		r.halted, step.Halt = m.Code, true
-	case wire.CodeDevice:
-		step.NewDevice = true
+	case wire.CodeDevice: // unless it was another tab that gave out the numbers
+		r.suspect, step.Reread = true, true
 	case wire.CodeProtocol, wire.CodeUnknownType:
 		r.outdated = true
 	}

@@ -99,11 +99,12 @@ type Replica struct {
 	halted     wire.Code
 
 	// The queue.
-	rows   []Row  // by Seq
-	drafts []Row  // given out by Edit and not yet kept
-	known  uint64 // every number up to this one is in rows or will never come
-	doubts map[uint64]*shoot.Refusal
-	shown  *shoot.State
+	rows    []Row  // by Seq
+	drafts  []Row  // given out by Edit and not yet kept
+	known   uint64 // every number up to this one is in rows or will never come
+	suspect bool   // the desk has seen higher numbers
+	doubts  map[uint64]*shoot.Refusal
+	shown   *shoot.State
 
 	link link
 }
@@ -119,6 +120,7 @@ type link struct {
 	pinged      when.Instant
 	pings       uint64
 	moved       when.Instant // when an edit was sent or a verdict came
+	patience    when.Instant // how long to wait for a verdict before sending again
 	rewound     uint64       // the gap that was answered last
 	trip        when.Instant // shortest round trip that the offset was taken from, -1 for none
 }

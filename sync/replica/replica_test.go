@@ -583,6 +583,17 @@ func TestSentAgain(t *testing.T) {
 		s.now += when.Second
 		p.do(p.r.Tick(s.now))
 	}
+	copies := func() int { return strings.Count(strings.Join(p.sent, ""), `"edits"`) }
+	if got := copies(); got != 2*2 { // type and field
+		t.Errorf("the edit was sent %d times", got/2)
+	}
+	for range 30 { // the server is slow now: it is not hurried
+		s.now += when.Second
+		p.do(p.r.Tick(s.now))
+	}
+	if got := copies(); got != 2*2 {
+		t.Errorf("the edit was sent %d times", got/2)
+	}
 	s.flush()
 	if len(p.r.Pending()) != 0 {
 		t.Error("the edit still waits")
@@ -820,8 +831,11 @@ func TestLostQueue(t *testing.T) {
 	p.last = 0
 	p.start()
 	p.connect()
-	if i := slices.IndexFunc(p.steps, func(s replica.Step) bool { return s.NewDevice && s.Close }); i < 0 {
-		t.Error("no step asks for a new device id")
+	if i := slices.IndexFunc(p.steps, func(s replica.Step) bool { return s.Reread && s.Close }); i < 0 {
+		t.Error("no step asks to read the queue once more")
+	}
+	if step := p.r.Reread(nil, 0, s.now); !step.NewDevice {
+		t.Errorf("with nothing more in the queue: %+v", step)
 	}
 	p.device = shoot.DeviceID(sim.ID(0x9999))
 	p.start()
@@ -830,6 +844,27 @@ func TestLostQueue(t *testing.T) {
 	s.flush()
 	if len(p.r.Pending()) != 0 {
 		t.Error("the new device's edit waits")
+	}
+}
+
+// SPEC I8, Q7: it was only another tab that gave out the numbers.
+func TestNumbersOfAnotherTab(t *testing.T) {
+	s := newSet(t)
+	a, b := s.phone(director), s.phone(director)
+	b.rows = a.rows
+	a.connect()
+	a.enter("shot.cut", shotArg(0))
+	s.flush()
+	b.connect()
+	if b.conn != 0 {
+		t.Fatal("fewer numbers than the desk has seen, and it is let in")
+	}
+	if step := b.do(b.r.Reread([]replica.Row{a.rows[1]}, a.last, s.now)); step.NewDevice {
+		t.Error("it becomes a new device")
+	}
+	b.connect()
+	if b.conn == 0 || len(b.r.Pending()) != 0 {
+		t.Errorf("it is not let in, or %d wait", len(b.r.Pending()))
 	}
 }
 
