@@ -51,6 +51,9 @@ func (r *Replica) Tick(now when.Instant) Step {
 		}
 		return old
 	})
+	if r.link.welcome && r.differs(now) {
+		return r.mismatch(step, now)
+	}
 	if r.dirty && (now-r.stored >= cacheEvery || now < r.stored) {
 		r.cache(&step, now)
 	}

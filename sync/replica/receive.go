@@ -105,7 +105,7 @@ func (r *Replica) snapshot(m wire.Snapshot, now when.Instant) Step {
 	if err := json.Unmarshal(m.State, &s); err != nil {
 		return r.behind(step)
 	}
-	r.confirmed, r.cursor, r.deaf = &s, m.Cursor, false
+	r.confirmed, r.cursor, r.deaf, r.owed = &s, m.Cursor, false, ""
 	if r.blind = s.FloorHash() != m.Hash; r.blind { // fetching it once more would not help
 		r.mismatches++
 	}
@@ -131,7 +131,7 @@ func (r *Replica) frame(m wire.Frame, now when.Instant) Step {
 	}
 	r.cursor, r.dirty = m.Cursor, true
 	r.rebase()
-	if m.Hash != "" && !r.blind && r.confirmed.FloorHash() != m.Hash {
+	if r.differs(now) {
 		return r.mismatch(step, now)
 	}
 	if mine || now-r.stored >= cacheEvery || now < r.stored {
@@ -151,8 +151,23 @@ func (r *Replica) events(m wire.Frame) bool {
 	}
 	for _, e := range all {
 		shoot.Apply(r.confirmed, e)
+		if e.Topic() == shoot.TopicFloor {
+			r.owed = m.Hash // of the floor after the whole frame
+		}
 	}
 	return true
+}
+
+// differs tells whether the floor has another hash than the newest frame said.
+// Working it out costs a phone more than applying a frame, so that it is done
+// once in a while, on a tick at the latest.
+func (r *Replica) differs(now when.Instant) bool {
+	if r.owed == "" || r.blind || now-r.checked < checkEvery && now >= r.checked {
+		return false
+	}
+	want := r.owed
+	r.owed, r.checked = "", now
+	return r.confirmed.FloorHash() != want
 }
 
 // behind notes that the desk says things this page cannot read. What is shown
@@ -167,7 +182,7 @@ func (r *Replica) behind(step Step) Step {
 // stays until then.
 func (r *Replica) mismatch(step Step, now when.Instant) Step {
 	r.mismatches++
-	r.cursor, r.dirty = "", false
+	r.cursor, r.dirty, r.owed, r.checked = "", false, "", 0
 	step.Wipe, step.Cache, step.Close = true, nil, true
 	step.RetryAfter = min(30*when.Second, when.Second*when.Instant(r.mismatches*r.mismatches))
 	return step

@@ -17,6 +17,7 @@ const (
 	deadAfter  = 45 * when.Second // without a word, a connection counts as dead
 	offerAgain = 20 * when.Second // without a verdict, edits are sent once more
 	cacheEvery = 2 * when.Second
+	checkEvery = 3 * when.Second // between two workings-out of the floor's hash
 )
 
 // Row is a row of the queue's database.
@@ -96,6 +97,8 @@ type Replica struct {
 	outdated   bool
 	deaf       bool // the desk has said something that this page cannot read
 	mismatches int
+	owed       string       // the floor's hash as the newest frame said, "" when it was checked
+	checked    when.Instant // when a hash was last worked out
 	halted     wire.Code
 
 	// The queue.
@@ -234,7 +237,7 @@ func (r *Replica) cache(step *Step, now when.Instant) {
 
 // wipe forgets what the desk said. The queue stays.
 func (r *Replica) wipe(step *Step) {
-	r.confirmed, r.cursor, r.dirty = nil, "", false
+	r.confirmed, r.cursor, r.dirty, r.owed = nil, "", false, ""
 	step.Wipe, step.Cache, step.Changed = true, nil, true
 	r.rebase()
 }

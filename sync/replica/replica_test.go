@@ -681,6 +681,29 @@ func TestMismatch(t *testing.T) {
 	}
 }
 
+// SPEC A8: hashes that come in quick succession are looked at in the end.
+func TestMismatchOnTick(t *testing.T) {
+	s := newSet(t)
+	p, ad := s.phone(crew).connect(), s.phone(director).connect()
+	ad.enter("shot.cut", shotArg(0))
+	s.flush()
+	delete(p.r.Confirmed().Floor.Setups, shoot.SetupID(sim.ID(0x20)))
+	ad.enter("shot.cut", shotArg(1))
+	s.flush()
+	if p.r.Status().Mismatches != 0 {
+		t.Fatal("the hash is worked out for every frame")
+	}
+	for range 3 {
+		s.now += when.Second
+		p.do(p.r.Tick(s.now))
+	}
+	if p.r.Status().Mismatches != 1 || p.conn != 0 || p.cache != nil {
+		t.Errorf("%+v, connected %v", p.r.Status(), p.conn != 0)
+	}
+	p.connect()
+	s.same(p)
+}
+
 // SPEC A8: where page and desk see the floor differently, fetching it again and
 // again would not help.
 func TestMismatchOfSnapshot(t *testing.T) {
