@@ -33,6 +33,7 @@ type hand struct {
 	state    *shoot.State
 	verdicts map[shoot.IntentID]wire.Verdict
 	broken   error // what could not be read
+	tape     tape  // all that was heard
 }
 
 // hand joins as somebody without a browser.
@@ -109,6 +110,7 @@ func (a *hand) send(m wire.Message) error {
 }
 
 func (a *hand) hear(text []byte) {
+	_, _ = a.tape.Write(append(text, '\n')) // a buffer takes everything
 	m, err := wire.DecodeDown(text)
 	a.mu.Lock()
 	defer a.mu.Unlock()

@@ -110,6 +110,14 @@ func (h *host) run(more ...string) {
 		answer.Body.Close()
 		return answer.StatusCode == http.StatusOK, answer.Status
 	})
+	answer, err := http.Get("http://" + h.addr + "/")
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	answer.Body.Close()
+	if answer.StatusCode != http.StatusOK {
+		h.t.Fatalf("the server has no client to serve (%s): %s", answer.Status, notBuilt)
+	}
 }
 
 func (h *host) keyOf(name string) string {

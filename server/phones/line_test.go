@@ -216,13 +216,14 @@ func (l *line) spoken() (string, error) {
 	l.mu.Unlock()
 	var b strings.Builder
 	for _, c := range calls {
-		if c.path == "/" || c.path == "/sw.js" || strings.HasPrefix(c.path, "/assets/") {
+		if c.path == "/" || strings.HasPrefix(c.path, "/assets/") || strings.HasSuffix(c.path, ".js") || strings.HasSuffix(c.path, ".css") {
 			continue
 		}
-		fmt.Fprintf(&b, "\n%s %s %d\n%v\n", c.method, c.path, c.status, c.head)
 		if c.head.Get("Content-Encoding") != "" || c.head.Get("Sec-Websocket-Extensions") != "" {
 			return "", fmt.Errorf("%s is packed", c.path)
 		}
+		c.head.Del("Content-Length") // a number that means nothing else
+		fmt.Fprintf(&b, "\n%s %s %d\n%v\n", c.method, c.path, c.status, c.head)
 		for _, way := range []*tape{&c.up, &c.down} {
 			text := way.bytes()
 			if c.status == http.StatusSwitchingProtocols {

@@ -1,6 +1,7 @@
 package phones
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -14,6 +15,9 @@ import (
 
 // patience is how long anything may take before a test counts it as missing.
 const patience = 60 * time.Second
+
+// notBuilt says what to do first.
+const notBuilt = "the client is not built, so no browser can open it. Run \"go generate ./...\" in the project folder, then test again"
 
 // program is the built server.
 var program string
@@ -30,7 +34,7 @@ func TestMain(m *testing.M) {
 // prepared builds the server once and runs the tests.
 func prepared(run func() int) (int, error) {
 	if _, err := fs.Stat(pwa.Files(), "index.html"); err != nil {
-		return 0, fmt.Errorf("the client is not built, so no browser can open it. Run \"go generate ./...\" in the project folder, then test again")
+		return 0, errors.New(notBuilt)
 	}
 	dir, err := os.MkdirTemp("", "fairday-phones-")
 	if err != nil {

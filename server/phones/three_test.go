@@ -1,0 +1,47 @@
+package phones
+
+import (
+	"testing"
+
+	"fairday/domain/shoot"
+)
+
+// Two phones change the same thing without signal, a third looks on: one change
+// stands, the other is handed back with both values, and all three end up with
+// the same day.
+func TestThreePhonesAgree(t *testing.T) {
+	h := start(t)
+	director, producer, stylist := h.phone(t, "ilmar"), h.phone(t, "wren"), h.phone(t, "oriel")
+	producer.turn("shots")
+	director.sever()
+	producer.sever()
+	director.away()
+	producer.away()
+	director.tap(`[data-shot="3"] [data-action="shot.order"]`, "Move up")
+	director.waits(1)
+	producer.tap(`[data-shot="5"] [data-action="shot.order"]`, "Move down")
+	producer.waits(1)
+
+	director.restore()
+	director.waits(0)
+	run := func(s *shoot.State) (out string) {
+		for _, id := range firstDay(t, s).Order {
+			out += s.Floor.Shots[id].Number + " "
+		}
+		return out
+	}
+	const moved = "1 3 2 4 5 6 7 8 9 10 "
+	stylist.knows("the director's order", func(s *shoot.State) bool { return run(s) == moved })
+
+	producer.restore()
+	producer.waits(0)
+	producer.turn("settle")
+	producer.reads(`[data-stuck]`, "Refused", "1, 2, 3, 4, 6, 5, 7", "1, 3, 2, 4, 5, 6, 7")
+	producer.tap(`[data-toast="stop"] button`, "") // read and put away
+	producer.tap(`[data-stuck] [data-discard]`, "")
+	producer.yes()
+	producer.until("nothing is left to settle", `!document.querySelector('[data-stuck]')`)
+	if got := run(agree(t, director, producer, stylist)); got != moved {
+		t.Errorf("the order is %s, not %s", got, moved)
+	}
+}
