@@ -109,7 +109,7 @@ type program struct {
 	base  string
 }
 
-func start(t *testing.T, args ...string) *program {
+func start(t testing.TB, args ...string) *program {
 	t.Helper()
 	cmd := exec.Command(os.Args[0], args...)
 	cmd.Env = append(os.Environ(), asCommand+"=1")
@@ -138,7 +138,7 @@ func start(t *testing.T, args ...string) *program {
 }
 
 // line waits for a line that matches and gives its first group.
-func (p *program) line(t *testing.T, pattern string) string {
+func (p *program) line(t testing.TB, pattern string) string {
 	t.Helper()
 	re := regexp.MustCompile(pattern)
 	late := time.After(time.Minute)
@@ -157,7 +157,7 @@ func (p *program) line(t *testing.T, pattern string) string {
 	}
 }
 
-func (p *program) end(t *testing.T, sig os.Signal) error {
+func (p *program) end(t testing.TB, sig os.Signal) error {
 	t.Helper()
 	if err := p.cmd.Process.Signal(sig); err != nil {
 		t.Fatal(err)
@@ -167,7 +167,7 @@ func (p *program) end(t *testing.T, sig os.Signal) error {
 	return p.cmd.Wait()
 }
 
-// Killed in the middle of a burst, the server has every edit that it gave a
+// SPEC V8: killed in the middle of a burst, the server has every edit that it gave a
 // receipt for, and takes the others once when they come again.
 func TestKilled(t *testing.T) {
 	dir := t.TempDir()
@@ -307,7 +307,7 @@ func TestDemo(t *testing.T) {
 }
 
 // remote is a site whose server runs in another process.
-func remote(t *testing.T, base string) *site {
+func remote(t testing.TB, base string) *site {
 	t.Helper()
 	return &site{t: t, clock: newClock(time.Now()), base: base}
 }

@@ -48,6 +48,7 @@ type site struct {
 	clock  *atomic.Int64 // ms
 	ids    atomic.Int64
 	stored *store.Store
+	phones []*phone // opened since the server started
 }
 
 func newSite(t testing.TB) *site {
@@ -84,7 +85,6 @@ func (s *site) open(dir string) {
 	if s.app, err = newApp(s.stored, client, w, log); err != nil {
 		s.t.Fatal(err)
 	}
-	s.app.sockets.limits.drain = 100 * time.Millisecond // the tests' phones do not answer a close
 	s.server = httptest.NewServer(s.app.handler())
 	s.base = s.server.URL
 }
@@ -100,6 +100,10 @@ func (s *site) close() {
 // reopen stops the server and starts it again over the same folder.
 func (s *site) reopen() {
 	s.t.Helper()
+	for _, p := range s.phones { // they would not answer its farewell
+		_ = p.ws.Close()
+	}
+	s.phones = nil
 	s.close()
 	s.open(s.dir)
 }
@@ -228,7 +232,9 @@ func (s *site) dial(c *http.Client, headers ...string) (*phone, *http.Response, 
 		return nil, resp, err
 	}
 	s.t.Cleanup(func() { ws.Close() })
-	return &phone{s: s, ws: ws, device: shoot.DeviceID(s.uuid())}, resp, nil
+	p := &phone{s: s, ws: ws, device: shoot.DeviceID(s.uuid())}
+	s.phones = append(s.phones, p)
+	return p, resp, nil
 }
 
 func (s *site) silent(c *http.Client) *phone {

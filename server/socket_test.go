@@ -18,7 +18,7 @@ import (
 	"fairday/sync/wire"
 )
 
-// An edit of one phone is shown on the others, with its verdict only where it
+// SPEC V9: an edit of one phone is shown on the others, with its verdict only where it
 // came from.
 func TestEditReachesOthers(t *testing.T) {
 	s := newSite(t)
@@ -35,7 +35,7 @@ func TestEditReachesOthers(t *testing.T) {
 	}
 }
 
-// A phone that comes back with its cursor is sent what it missed and no
+// SPEC A5: a phone that comes back with its cursor is sent what it missed and no
 // snapshot.
 func TestResume(t *testing.T) {
 	s := newSite(t)
@@ -54,7 +54,7 @@ func TestResume(t *testing.T) {
 	}
 }
 
-// What a phone must not say: the code it hears, and that another phone of the
+// SPEC W6, W7: what a phone must not say, the code it hears, and that another phone of the
 // same shoot is not disturbed.
 func TestBadMessages(t *testing.T) {
 	s := newSite(t)
@@ -150,6 +150,7 @@ func TestRefusedEdits(t *testing.T) {
 	crew.accepted(crew.edit("punch", `{"day":%q,"people":[%q],"kind":"in"}`, day1, cleo))
 }
 
+// SPEC I5.
 func TestGap(t *testing.T) {
 	s := newSite(t)
 	p := s.phone(s.joined(ari))
@@ -163,7 +164,7 @@ func TestGap(t *testing.T) {
 	}
 }
 
-// A resend gets the first verdict, on the next connection and after a restart,
+// SPEC V2: a resend gets the first verdict, on the next connection and after a restart,
 // over a socket or by post.
 func TestResend(t *testing.T) {
 	s := newSite(t)
@@ -190,7 +191,7 @@ func TestResend(t *testing.T) {
 	}
 }
 
-// What crew are sent holds nothing about money, over a socket or by post.
+// SPEC A1: what crew are sent holds nothing about money, over a socket or by post.
 func TestMoneyStaysAway(t *testing.T) {
 	s := newSite(t)
 	producer, crew := s.phone(s.joined(pia)), s.phone(s.joined(cleo))
@@ -209,7 +210,7 @@ func TestMoneyStaysAway(t *testing.T) {
 	}
 }
 
-// A change of role ends the person's sockets and nobody else's; with the next
+// SPEC E1, E4: a change of role ends the person's sockets and nobody else's; with the next
 // hello they see what the new role sees.
 func TestRoleChanges(t *testing.T) {
 	s := newSite(t)
@@ -296,7 +297,7 @@ func TestTooMany(t *testing.T) {
 	}
 }
 
-// A phone that does not read is let go with a farewell; what it was sent before
+// SPEC S6: a phone that does not read is let go with a farewell; what it was sent before
 // is whole, and the phone that wrote all that is not held up.
 func TestSlowPhone(t *testing.T) {
 	s := limited(t, func(l *limits) { l.queueTexts, l.write = 8, time.Minute })
@@ -326,7 +327,7 @@ func TestSlowPhone(t *testing.T) {
 	}
 }
 
-// A failed write is no verdict: nothing of it shows, the phone is asked to come
+// SPEC V10: a failed write is no verdict: nothing of it shows, the phone is asked to come
 // again, and then everything arrives once.
 func TestStoreFails(t *testing.T) {
 	s := newSite(t)
@@ -395,16 +396,18 @@ func TestStopSaysBye(t *testing.T) {
 	p := s.phone(s.joined(ari))
 	e := p.setup()
 	p.accepted(e)
-	s.app.stop()
+	stopped := make(chan bool)
+	go func() { s.app.stop(); close(stopped) }()
 	if b := p.bye(); b.Code != wire.CodeShutdown || b.RetryAfter == 0 {
 		t.Errorf("it hears %+v", b)
 	}
+	<-stopped
 	if r := s.ask(s.browser(), "POST", s.link(cleo, false), ""); r.status != 503 || !strings.Contains(r.body, "stopping") {
 		t.Errorf("joining now gives %d", r.status)
 	}
 }
 
-// Sync by post is the same log: what is accepted there shows on sockets, once.
+// SPEC W9: sync by post is the same log: what is accepted there shows on sockets, once.
 func TestPost(t *testing.T) {
 	s := newSite(t)
 	watcher := s.phone(s.joined(cleo))
