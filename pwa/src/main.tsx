@@ -1,5 +1,8 @@
 import { render } from 'preact';
 import { App } from './screens/App';
 import './style.css';
+import './style-frame.css';
+import './style-parts.css';
+import './style-screens.css';
 
 render(<App />, document.getElementById('app')!);

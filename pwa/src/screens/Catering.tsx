@@ -4,6 +4,7 @@ import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';
 import { Changes, Counts } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
+import { More } from '../parts/More';
 import type { ScreenProps } from './App';
 
 /** The day's meals, what the kitchen works from, and what one eats oneself. */
@@ -59,7 +60,11 @@ function Kitchen({ kitchen: k }: { kitchen: MealKitchen }) {
         <Counts title="Diets" list={k.diets} />
         <Counts title="Allergens" list={k.allergens} />
       </div>
-      <Counts title="On one plate" list={k.plates} />
+      {k.plates.length > 0 && (
+        <More label="Plate by plate">
+          <Counts title="On one plate" list={k.plates} />
+        </More>
+      )}
       {k.names.length > 0 && <Names list={k.names} />}
       {k.namesSay && <p class="soft">{k.namesSay}</p>}
     </>

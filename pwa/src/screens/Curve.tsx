@@ -1,15 +1,18 @@
 import type { Curve } from '../gen/view';
 
 // The model's box is 1000 by 1000 with its origin at the bottom left; the drawing
-// is flatter and has room for labels.
-const wide = 1000;
-const high = 420;
-const left = 150;
-const foot = 60;
+// is flatter; the labels of amounts lie in it, above their lines.
+const wide = 600;
+const high = 300;
+const edge = 8;
+const foot = 62;
 const top = 34;
 
-const x = (v: number): number => left + (v * (wide - left - 16)) / 1000;
+const most = 6; // clocks along the foot
+
+const x = (v: number): number => edge + (v * (wide - 2 * edge)) / 1000;
 const y = (v: number): number => top + ((1000 - v) * high) / 1000;
+const anchor = (v: number): 'start' | 'middle' | 'end' => (v < 60 ? 'start' : v > 940 ? 'end' : 'middle');
 
 /** Exposure against the wrap minute, as a line of steps. */
 export function CurveChart({ curve: c }: { curve: Curve }) {
@@ -23,13 +26,13 @@ export function CurveChart({ curve: c }: { curve: Curve }) {
         {c.y.map((t) => (
           <g key={t.at} class="grid">
             <line x1={x(0)} x2={x(1000)} y1={y(t.at)} y2={y(t.at)} />
-            <text x={left - 14} y={y(t.at) + 10} text-anchor="end">
+            <text x={x(0)} y={y(t.at) - 8}>
               {t.label}
             </text>
           </g>
         ))}
-        {c.x.map((t) => (
-          <text key={t.at} x={x(t.at)} y={y(0) + 46} text-anchor="middle">
+        {c.x.filter((_, i) => i % Math.ceil(c.x.length / most) === 0).map((t) => (
+          <text key={t.at} x={x(t.at)} y={y(0) + 54} text-anchor={anchor(t.at)}>
             {t.label}
           </text>
         ))}
@@ -37,7 +40,7 @@ export function CurveChart({ curve: c }: { curve: Curve }) {
         <path class="steps" d={path} />
         <Sign at={c.wrap} word="plan" cls="sign-wrap" />
         <Sign at={c.now} word="now" cls="sign-now" />
-        {c.drag >= 0 && <path class="sign-drag" d={`M${x(c.drag)} ${y(0)}l-13 22h26z`} />}
+        {c.drag >= 0 && <path class="sign-drag" d={`M${x(c.drag)} ${y(0)}l-12 20h24z`} />}
       </svg>
       <figcaption class="soft">{c.say}</figcaption>
     </figure>
@@ -49,7 +52,7 @@ function Sign({ at, word, cls }: { at: number; word: string; cls: string }) {
   return (
     <g class={cls}>
       <line x1={x(at)} x2={x(at)} y1={top - 4} y2={y(0)} />
-      <text x={x(at)} y={top - 10} text-anchor={at > 900 ? 'end' : at < 60 ? 'start' : 'middle'}>
+      <text x={x(at)} y={top - 10} text-anchor={anchor(at)}>
         {word}
       </text>
     </g>

@@ -72,7 +72,7 @@ export function OvertimeScreen({ day }: ScreenProps) {
           </section>
         )}
         <section aria-labelledby="whose">
-          <h2 id="whose">Whose</h2>
+          <h2 id="whose">Who costs what</h2>
           <ul class="rows">
             {v.people.map((p) => (
               <li key={p.id}>
@@ -150,7 +150,8 @@ function PersonRow({ row: p }: { row: OvertimeRow }) {
     <article class="row" data-person={p.name}>
       <div class="row-head">
         <span class="row-title">
-          <b>{p.name}</b> <span class="soft">{p.job}</span>
+          <b>{p.name}</b>
+          <span class="soft">{p.job}</span>
         </span>
         <MarkSign mark={p.mark} />
       </div>
@@ -160,7 +161,7 @@ function PersonRow({ row: p }: { row: OvertimeRow }) {
           <dd class="figures">{p.overtime}</dd>
         </div>
         <div>
-          <dt>at planned wrap</dt>
+          <dt>at the wrap</dt>
           <dd class="figures">{p.atWrap}</dd>
         </div>
         <div>

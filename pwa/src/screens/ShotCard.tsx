@@ -2,7 +2,7 @@ import type { Shot } from '../gen/view';
 import { ActionButton, Actions } from '../parts/Button';
 import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
-import { go } from '../parts/route';
+import { go, hashOf } from '../parts/route';
 
 /** A shot at full size. Docked, its first two buttons lie at the foot of a
  * phone, under the thumb. */
@@ -33,7 +33,7 @@ export function ShotCard({ shot: s, dock }: { shot: Shot; dock: boolean }) {
             </p>
           )}
           <div class="acts acts-big">
-            <ActionButton action={first} main={!first.danger} named={named} />
+            <ActionButton action={first} main={!first.danger} named={named} {...(s.why.length > 0 ? { reason: whyId(s) } : {})} />
             {second && <ActionButton action={second} named={named} />}
           </div>
         </div>
@@ -45,16 +45,25 @@ export function ShotCard({ shot: s, dock }: { shot: Shot; dock: boolean }) {
 
 /** A shot in the list. */
 export function ShotRow({ shot: s }: { shot: Shot }) {
+  const named = `shot ${s.number}`;
   const [first, ...rest] = s.actions;
+  const held = s.why.length > 0;
   return (
     <article class="row" data-shot={s.number} data-progress={s.mark.word.toLowerCase()} aria-label={`Shot ${s.number}, ${s.title}`}>
       <Head shot={s} />
       <Why shot={s} />
-      {first && <Actions list={[first]} named={`shot ${s.number}`} plain={!first.enabled || first.name !== 'shot.open'} />}
+      <div class="acts row-acts">
+        {first && <ActionButton action={first} named={named} {...(held ? { reason: whyId(s) } : {})} />}
+        {held && s.mark.shape === 'bar' && (
+          <a class="button" href={hashOf('heroes')}>
+            To the heroes
+          </a>
+        )}
+      </div>
       <More label="Details and more">
         <Facts shot={s} />
-        <Actions list={rest} named={`shot ${s.number}`} plain />
-        <Actions list={s.order} named={`shot ${s.number}`} plain />
+        <Actions list={rest} named={named} plain />
+        <Actions list={s.order} named={named} plain />
       </More>
     </article>
   );
@@ -79,10 +88,12 @@ function Head({ shot: s }: { shot: Shot }) {
   );
 }
 
+const whyId = (s: Shot): string => `why-${s.id}`;
+
 function Why({ shot: s }: { shot: Shot }) {
   if (s.why.length === 0) return null;
   return (
-    <ul class="whys">
+    <ul class="whys" id={whyId(s)}>
       {s.why.map((w) => (
         <li key={w}>{w}</li>
       ))}
