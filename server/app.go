@@ -39,7 +39,7 @@ type app struct {
 // newApp puts a server together over a store and the files of the client.
 func newApp(s *store.Store, files fs.FS, w world, log *slog.Logger) (*app, error) {
 	a := &app{Store: s, Now: w.Now, Rand: w.Rand, Log: log, upgrader: upgrader(),
-		sockets: &sockets{limits: usual(), guests: map[store.Hash]*guest{}}}
+		sockets: &sockets{limits: usual(), guests: map[store.Hash]*guest{}, all: map[*socket]bool{}}}
 	a.shoots = &shoots{running: map[string]*runner{}, make: a.runner}
 	var err error
 	a.client, err = newClient(files)

@@ -154,7 +154,7 @@ func (s *socket) read() {
 	if !s.stays(s.limits.hello) {
 		return
 	}
-	listening := s.runner != nil
+	listening, greeted := s.runner != nil, false
 	for spent := 0; ; {
 		kind, r, err := s.ws.NextReader()
 		if err != nil {
@@ -172,39 +172,44 @@ func (s *socket) read() {
 			}
 			continue
 		}
-		if code := s.heard(kind, text); code != "" {
+		code, hello := s.heard(kind, text)
+		greeted = greeted || hello
+		if code != "" {
 			listening = false
 			if err := s.runner.bye(s.id, code); err != nil {
 				s.hear(byeText(wire.CodeShutdown), true)
 			}
-		} else if !s.stays(s.limits.idle) {
+		} else if greeted && !s.stays(s.limits.idle) {
 			return
 		}
 	}
 }
 
 // heard passes a message on, or gives the code of what is wrong with it.
-func (s *socket) heard(kind int, text []byte) wire.Code {
+func (s *socket) heard(kind int, text []byte) (code wire.Code, hello bool) {
 	if kind != websocket.TextMessage {
-		return wire.CodeMalformed
+		return wire.CodeMalformed, false
 	}
 	m, err := wire.DecodeUp(text)
 	if err != nil {
 		s.log.Warn("a message could not be read", "conn", s.id, "cause", err)
-		return wire.ByeFor(err).Code
+		return wire.ByeFor(err).Code, false
 	}
 	edits := 0
-	if e, ok := m.(wire.Edits); ok {
-		edits = len(e.Edits)
+	switch m := m.(type) {
+	case wire.Edits:
+		edits = len(m.Edits)
+	case wire.Hello:
+		hello = true
 	}
 	if !s.guest.allow(time.Now(), edits) {
 		s.log.Warn("too many messages", "conn", s.id)
-		return wire.CodeTooMany
+		return wire.CodeTooMany, false
 	}
 	if err := s.runner.receive(s.id, m, len(text)); err != nil {
-		return wire.CodeShutdown
+		return wire.CodeShutdown, false
 	}
-	return ""
+	return "", hello
 }
 
 // gone is the end: the shoot forgets the connection and the writer stops.

@@ -32,7 +32,7 @@ type sockets struct {
 	mu     sync.Mutex
 	last   desk.ConnID
 	guests map[store.Hash]*guest
-	count  int
+	all    map[*socket]bool
 	ended  bool
 	gone   sync.WaitGroup
 }
@@ -70,11 +70,10 @@ func (s *sockets) add(h store.Hash, k *socket) wire.Code {
 	switch {
 	case s.ended:
 		return wire.CodeShutdown
-	case len(k.guest.sockets) >= s.limits.sockets, s.count >= s.limits.allSockets:
+	case len(k.guest.sockets) >= s.limits.sockets, len(s.all) >= s.limits.allSockets:
 		return wire.CodeTooMany
 	}
-	k.guest.sockets[k] = true
-	s.count++
+	k.guest.sockets[k], s.all[k] = true, true
 	s.gone.Add(1)
 	return ""
 }
@@ -83,7 +82,7 @@ func (s *sockets) remove(k *socket) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	delete(k.guest.sockets, k)
-	s.count--
+	delete(s.all, k)
 	s.gone.Done()
 }
 
@@ -118,10 +117,8 @@ func (s *sockets) stop(patience time.Duration) {
 	case <-time.After(patience):
 	}
 	s.mu.Lock()
-	for _, g := range s.guests {
-		for k := range g.sockets {
-			k.hangUp()
-		}
+	for k := range s.all {
+		k.hangUp()
 	}
 	s.mu.Unlock()
 	<-all
