@@ -1,10 +1,16 @@
 package main
 
 import (
+	"bytes"
+	"crypto/rand"
 	"net"
 	"net/url"
 	"regexp"
 	"testing"
+	"time"
+
+	"fairday/domain/when"
+	plans "fairday/testdata/demo"
 )
 
 // What a command line means.
@@ -35,6 +41,24 @@ func TestBaseAt(t *testing.T) {
 	} {
 		if got := baseAt(options{base: c.base}, c.at); !regexp.MustCompile(c.want).MatchString(got) {
 			t.Errorf("%v at %v: %s", c.base, c.at, got)
+		}
+	}
+}
+
+// The demo is dated by the clock on its own wall: in New York it is still the
+// 25th when UTC has turned.
+func TestToday(t *testing.T) {
+	for utc, want := range map[string]when.Date{"2026-11-26T02:00:00Z": "2026-11-25", "2026-11-26T06:00:00Z": "2026-11-26"} {
+		now, err := time.Parse(time.RFC3339, utc)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := parsePlan(bytes.NewReader(plans.File), plans.Name, "", world{Now: func() time.Time { return now }, Rand: rand.Reader})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, err := today(p, now); err != nil || got != want {
+			t.Errorf("at %s it is %s, %v", utc, got, err)
 		}
 	}
 }
