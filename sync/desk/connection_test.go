@@ -1,0 +1,156 @@
+package desk_test
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"fairday/sync/desk"
+	"fairday/sync/sim"
+	"fairday/sync/wire"
+)
+
+func TestGap(t *testing.T) {
+	r := newRoom(t, nil)
+	ad := r.join(director)
+	outs := r.sent(ad, r.edit(1, "shot.cut", shotArg(0)), r.edit(3, "shot.cut", shotArg(1)), r.edit(4, "shot.cut", shotArg(2)))
+	got := to(t, ad, outs)
+	if len(got) != 2 || got[0] != (wire.Expect{Seq: 2}) || len(got[1].(wire.Frame).Verdicts) != 1 {
+		t.Fatalf("a gap was answered with %+v", got)
+	}
+	outs = r.d.Receive(ad, wire.Edits{After: 2, Edits: []wire.Edit{r.edit(3, "shot.cut", shotArg(1)), r.edit(5, "shot.cut", shotArg(2))}}, now)
+	outs = append(outs, r.flush()...)
+	got = to(t, ad, outs)
+	if len(got) != 2 || got[0] != (wire.Expect{Seq: 4}) || got[1].(wire.Frame).Verdicts[0].Seq != 3 {
+		t.Errorf("after a gap that was explained: %+v", got)
+	}
+	r.open()
+	_, outs = r.joined(director, wire.Hello{Sent: 9})
+	if w := wireOf[wire.Welcome](t, outs[0]); w.Expect != 4 {
+		t.Errorf("after a restart %d is expected", w.Expect)
+	}
+}
+
+func TestLostQueue(t *testing.T) {
+	r := newRoom(t, nil)
+	ad := r.join(director)
+	r.sent(ad, r.edit(1, "shot.cut", shotArg(0)), r.edit(2, "shot.cut", shotArg(1)))
+	id, outs := r.joined(director, wire.Hello{Sent: 1})
+	if got := bye(t, id, outs); got != wire.CodeDevice || len(outs) != 1 {
+		t.Errorf("answered with %q and %d messages", got, len(outs))
+	}
+}
+
+func TestFailedAppend(t *testing.T) {
+	r := newRoom(t, nil)
+	ad, cam, idle := r.join(director), r.join(photographer), r.join(crew)
+	a, b := r.edit(1, "shot.cut", shotArg(0)), r.edit(1, "shot.capture", capture(1))
+	state, head := encoded(t, r.d.State()), r.d.Head()
+	submit := func() *desk.Batch {
+		for _, outs := range [][]desk.Out{
+			r.d.Receive(ad, wire.Edits{Edits: []wire.Edit{a}}, now), r.d.Receive(cam, wire.Edits{Edits: []wire.Edit{b}}, now)} {
+			if len(outs) > 0 {
+				t.Fatalf("said before the commit: %s", outs[0].Text)
+			}
+		}
+		return r.d.Take()
+	}
+	batch := submit()
+	if len(batch.Entries) != 2 || encoded(t, r.d.State()) != state {
+		t.Fatalf("the batch has %d entries, or is visible already", len(batch.Entries))
+	}
+	outs := r.d.Abandon(batch)
+	if bye(t, ad, outs) != wire.CodeUnavailable || bye(t, cam, outs) != wire.CodeUnavailable || len(to(t, idle, outs)) != 0 {
+		t.Errorf("told %+v", outs)
+	}
+	if encoded(t, r.d.State()) != state || r.d.Head() != head {
+		t.Error("the failed batch left a trace")
+	}
+	ad, cam = r.join(director), r.join(photographer)
+	batch = submit()
+	r.check(r.log.Append(sim.ShootID, batch.Entries, batch.Checkpoint))
+	outs = r.d.Commit(batch)
+	if v := r.verdict(ad, outs); v.Result != wire.Accepted {
+		t.Errorf("after the second try: %+v", v)
+	}
+	if v := r.verdict(cam, outs); v.Result != wire.Flagged {
+		t.Errorf("after the second try: %+v", v)
+	}
+	if n := len(to(t, idle, outs)); n != 1 {
+		t.Errorf("two edits in one append made %d frames", n)
+	}
+}
+
+func TestFailingStore(t *testing.T) {
+	var f *failing
+	r := newRoom(t, func(c *desk.Config) { f = &failing{Memory: c.Log.(*desk.Memory)}; c.Log = f })
+	ad := r.join(director)
+	e := r.edit(1, "shot.cut", shotArg(0))
+	f.broken = true
+	if got := bye(t, ad, r.d.Receive(ad, wire.Edits{Edits: []wire.Edit{e}}, now)); got != wire.CodeUnavailable {
+		t.Errorf("answered with %q", got)
+	}
+	f.broken = false
+	ad = r.join(director)
+	r.d.Receive(ad, wire.Edits{Edits: []wire.Edit{e}}, now)
+	f.broken = true
+	outs, err := r.d.Flush()
+	if !errors.Is(err, errDisk) || bye(t, ad, outs) != wire.CodeUnavailable {
+		t.Errorf("%v, %v", outs, err)
+	}
+	f.broken = false
+	ad = r.join(director)
+	if v := r.verdict(ad, r.sent(ad, e)); v.Result != wire.Accepted {
+		t.Errorf("after the failure: %+v", v)
+	}
+}
+
+func TestConnectionOrder(t *testing.T) {
+	r := newRoom(t, nil)
+	ad := r.join(director)
+	hello := wire.Hello{Protocol: 1, Device: deviceOf(crew), Sent: 5}
+	for name, c := range map[string]struct {
+		say  []wire.Message
+		code wire.Code
+	}{
+		"edits before hello": {[]wire.Message{wire.Edits{}}, wire.CodeOrder},
+		"hello twice":        {[]wire.Message{hello, hello}, wire.CodeOrder},
+		"a desk's message":   {[]wire.Message{hello, wire.Welcome{}}, wire.CodeOrder},
+		"a newer protocol":   {[]wire.Message{wire.Hello{Protocol: wire.Protocol + 1, Device: deviceOf(crew)}}, wire.CodeProtocol},
+	} {
+		r.next++
+		r.d.Attach(r.next, sim.Person(crew))
+		var outs []desk.Out
+		for _, m := range c.say {
+			outs = append(outs, r.d.Receive(r.next, m, now)...)
+		}
+		if got := bye(t, r.next, outs); got != c.code {
+			t.Errorf("%s: %q, want %q", name, got, c.code)
+		}
+		if after := r.d.Receive(r.next, hello, now); len(after) != 0 {
+			t.Errorf("%s: it is answered after its bye", name)
+		}
+		if len(to(t, ad, outs)) != 0 {
+			t.Errorf("%s: another connection noticed", name)
+		}
+	}
+	if v := r.verdict(ad, r.sent(ad, r.edit(1, "shot.cut", shotArg(0)))); v.Result != wire.Accepted {
+		t.Errorf("the other connection is disturbed: %+v", v)
+	}
+	if outs := r.d.Bye(ad, wire.CodeSlow); bye(t, ad, outs) != wire.CodeSlow {
+		t.Error("a connection was not sent away")
+	}
+	if !strings.Contains(encoded(t, wire.ByeOf(wire.CodeSlow)), "retryAfter") {
+		t.Error("no waiting time")
+	}
+}
+
+func TestPing(t *testing.T) {
+	r := newRoom(t, nil)
+	ad := r.join(director)
+	r.sent(ad, r.edit(1, "shot.cut", shotArg(0)))
+	got := to(t, ad, r.d.Receive(ad, wire.Ping{N: 4, At: 77}, now))
+	if len(got) != 1 || got[0] != (wire.Pong{N: 4, At: 77, Now: now, Last: 2}) {
+		t.Errorf("got %+v", got)
+	}
+}

@@ -1,0 +1,295 @@
+package replica_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"testing"
+
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+	"fairday/sync/desk"
+	"fairday/sync/replica"
+	"fairday/sync/sim"
+	"fairday/sync/wire"
+)
+
+// Places in the plan of package sim.
+
+const (
+	producer, director, photographer, crew = 0, 1, 2, 8
+)
+
+// set is a desk and the phones at it, with a network that does what a test says.
+
+type set struct {
+	t    testing.TB
+	log  *desk.Memory
+	d    *desk.Desk
+	cfg  desk.Config
+	now  when.Instant
+	next desk.ConnID
+	ids  int
+	at   map[desk.ConnID]*phone
+}
+
+func newSet(t testing.TB) *set {
+	n := 0
+	s := &set{t: t, now: sim.Start + when.Hour, at: map[desk.ConnID]*phone{}}
+	s.log = desk.NewMemory(func() string { n++; return fmt.Sprintf("g%d", n) })
+	s.cfg = desk.Config{Log: s.log, Shoot: sim.ShootID, Random: sim.Seeded(1)}
+	s.open()
+	s.check(s.d.Record(sim.Server, sim.Plan(), sim.Start))
+	s.flush()
+	return s
+}
+
+func (s *set) open() {
+	d, err := desk.Open(s.cfg)
+	s.check(err)
+	s.d = d
+	for _, p := range s.at {
+		p.cut()
+	}
+}
+
+func (s *set) check(err error) {
+	s.t.Helper()
+	if err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+func (s *set) flush() {
+	outs, err := s.d.Flush()
+	s.check(err)
+	s.deliver(outs)
+}
+
+func (s *set) deliver(outs []desk.Out) {
+	for _, o := range outs {
+		if p := s.at[o.To]; p != nil {
+			p.heard = append(p.heard, string(o.Text))
+			p.do(p.r.Receive(o.Text, s.now))
+		}
+	}
+}
+
+// phone is a replica with the storage of a real one.
+
+type phone struct {
+	s      *set
+	person int
+	device shoot.DeviceID
+	r      *replica.Replica
+	conn   desk.ConnID // 0 for none
+
+	cache *replica.Cache
+	rows  map[uint64]replica.Row
+	last  uint64 // number given out
+
+	silent bool     // what is sent gets lost
+	sent   []string // all that was sent
+	heard  []string
+	steps  []replica.Step
+}
+
+func (s *set) phone(person int) *phone {
+	p := &phone{s: s, person: person, device: shoot.DeviceID(sim.ID(0x9000 + person)), rows: map[uint64]replica.Row{}}
+	p.start()
+	return p
+}
+
+// start makes the replica from what is stored.
+
+func (p *phone) start() replica.Step {
+	if p.conn != 0 {
+		p.s.d.Leave(p.conn)
+		delete(p.s.at, p.conn)
+		p.conn = 0
+	}
+	p.r = replica.New(p.device, sim.Person(p.person), "test")
+	var rows []replica.Row
+	for _, row := range p.rows {
+		rows = append(rows, row)
+	}
+	var cache *replica.Cache
+	if p.cache != nil { // as a database would hand it back
+		b, err := json.Marshal(p.cache)
+		p.s.check(err)
+		p.s.check(json.Unmarshal(b, &cache))
+	}
+	step := p.r.Load(cache, rows, p.last)
+	p.do(step)
+	return step
+}
+
+// do carries out a step in the order that the package asks for.
+
+func (p *phone) do(step replica.Step) replica.Step {
+	p.steps = append(p.steps, step)
+	p.store(step)
+	for _, text := range step.Send {
+		p.sent = append(p.sent, string(text))
+		if p.conn == 0 || p.silent {
+			continue
+		}
+		m, err := wire.DecodeUp(text)
+		p.s.check(err)
+		p.s.deliver(p.s.d.Receive(p.conn, m, p.s.now))
+	}
+	if step.Close {
+		p.cut()
+	}
+	return step
+}
+
+func (p *phone) store(step replica.Step) {
+	if step.Wipe {
+		p.cache = nil
+	}
+	if step.Cache != nil {
+		p.cache = step.Cache
+	}
+	for _, row := range step.Keep {
+		if row.Seq != 0 {
+			p.rows[row.Seq] = row
+		}
+	}
+	for _, seq := range step.Drop {
+		delete(p.rows, seq)
+	}
+}
+
+// keep stores new rows and gives them numbers.
+
+func (p *phone) keep(rows []replica.Row) []replica.Row {
+	for i := range rows {
+		p.last++
+		rows[i].Seq = p.last
+		p.rows[p.last] = rows[i]
+	}
+	return rows
+}
+
+// enter makes an edit as a person would.
+
+func (p *phone) enter(name string, args any) replica.Step {
+	p.s.ids++
+	step := p.r.Edit(shoot.IntentID(sim.ID(0x60000+p.s.ids)), name, sim.Args(args), p.s.now)
+	if step.Refused == nil {
+		p.do(p.r.Kept(p.keep(step.Keep), p.s.now))
+	}
+	return step
+}
+
+func (p *phone) connect() *phone {
+	p.s.next++
+	p.conn = p.s.next
+	p.s.at[p.conn] = p
+	p.s.d.Attach(p.conn, sim.Person(p.person))
+	p.do(p.r.Connected(p.s.now))
+	return p
+}
+
+func (p *phone) cut() {
+	if p.conn != 0 {
+		p.s.d.Leave(p.conn)
+		delete(p.s.at, p.conn)
+		p.conn = 0
+		p.do(p.r.Disconnected(p.s.now))
+	}
+}
+
+func (p *phone) progress(n int) shoot.Progress {
+	return p.r.State().Floor.Shots[shoot.ShotID(shotID(n))].Progress
+}
+
+// same checks that a phone has what the desk has for its person.
+
+func (s *set) same(p *phone) {
+	s.t.Helper()
+	a, ok := s.d.State().AudienceOf(sim.Person(p.person))
+	if !ok {
+		s.t.Fatal("no audience")
+	}
+	if got, want := encoded(s.t, p.r.Confirmed()), encoded(s.t, s.d.State().For(a)); got != want {
+		s.t.Errorf("person %d has\n%s\nwant\n%s", p.person, got, want)
+	}
+}
+
+func encoded(t testing.TB, v any) string {
+	t.Helper()
+	b, err := json.Marshal(v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(b)
+}
+
+func shotID(n int) string { return sim.ID(0x40 + n) }
+
+func capture(n int) any { return sim.Set{"shot": shotID(n), "frames": ""} }
+
+func shotArg(n int) any { return sim.Set{"shot": shotID(n)} }
+
+// SPEC Q1, Q2, Q9, S3: an edit made offline is shown, waits through a restart,
+
+// and is gone from the queue once it has its verdict.
+
+// SPEC Q8: what is refused on the spot, and what is not.
+
+// SPEC Q9: the others were quicker; the edit waits without effect and the desk
+
+// decides.
+
+// SPEC Q4, Q3, Q2: who leaves the queue, and when.
+
+// SPEC Q4: what was flagged stays on the list until somebody has looked.
+
+// SPEC Q5, Q6: killed after each part of the step that brings a verdict.
+
+// SPEC Q6, V2: the receipt got lost with the connection; the edit counts once.
+
+// SPEC Q10: an edit of a row names the one before it, as long as that waits.
+
+// SPEC G1, G2: not known is not yes.
+
+// SPEC A2, S2: a lost frame is noticed by the next one, or by the pong.
+
+// SPEC A2: a frame that comes twice counts once.
+
+// SPEC S1: a dead connection is given up.
+
+// SPEC S3: edits that were lost on a living connection are sent again.
+
+// SPEC I5: at a gap the phone goes back.
+
+// SPEC Q7: two tabs, one queue.
+
+// SPEC A8: another hash.
+
+// SPEC A8: hashes that come in quick succession are looked at in the end.
+
+// SPEC A8: where page and desk see the floor differently, fetching it again and
+
+// again would not help.
+
+// SPEC E1, E3: a new role wipes the cache and keeps the queue, online and offline.
+
+// SPEC E4: access withdrawn.
+
+// SPEC E5, I6, E6: a desk restored from a backup gets everything of the last 48
+
+// hours again, around what was discarded.
+
+// SPEC I8: the phone is told to become another device.
+
+// SPEC I8, Q7: it was only another tab that gave out the numbers.
+
+// SPEC Q11: an event of tomorrow.
+
+// The clock's offset is learnt from the answers and goes with each edit.
+
+// SPEC W4: a long queue goes in several messages, each within its limit.
+
+// A cache of somebody else, or nonsense from the desk, does no harm.
