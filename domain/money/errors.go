@@ -10,6 +10,7 @@ const (
 	CodeZeroDivisor     = "money-zero-divisor"     // a ratio over nothing
 	CodeUnreadable      = "money-unreadable"       // text that is not an amount or a ratio
 	CodeRounding        = "money-rounding"         // not a way of rounding
+	CodeExchangeRate    = "money-exchange-rate"    // a rate between currencies that is missing or not one
 )
 
 // Error is what every function of this package returns when it cannot answer.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"math/big"
+	"math/rand/v2"
 	"testing"
 )
 
@@ -251,5 +252,67 @@ func TestRefusals(t *testing.T) {
 	err := json.Unmarshal([]byte(`{"minor":1.5,"currency":"USD"}`), new(Amount))
 	if err == nil {
 		t.Error("a fraction of a cent was read from JSON")
+	}
+}
+
+// A piece is the exact product, rounded once, like Times.
+func TestPieceIsTimes(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 5))
+	for range 20_000 {
+		a := Of(r.Int64N(1<<r.IntN(50)+1)-5, "USD")
+		each, err := NewRatio(r.Int64N(500)-5, r.Int64N(700)+1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := r.Int64N(3000)
+		whole, err := each.Mul(Whole(n))
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err1 := a.Times(whole, HalfUp)
+		got, err2 := a.Per(each).Of(n)
+		if got != want || code(err1) != code(err2) {
+			t.Fatalf("%v x %v x %d: %v %v, want %v %v", a, each, n, got, err2, want, err1)
+		}
+	}
+	if _, err := Of(math.MaxInt64, "USD").Per(Whole(2)).Of(3); code(err) != CodeOverflow {
+		t.Error(err)
+	}
+	if _, err := Of(math.MaxInt64, "USD").Per(Whole(1)).Of(3); code(err) != CodeOverflow {
+		t.Error(err)
+	}
+}
+
+func TestExchange(t *testing.T) {
+	second := func(_ any, err error) error { return err }
+	x := Exchange{To: "USD", Rates: map[Currency]Ratio{"EUR": {27, 25}, "JPY": {1, 150}, "KWD": {13, 4}}}
+	if err := x.Check(); err != nil {
+		t.Fatal(err)
+	}
+	for from, want := range map[Amount]Amount{
+		Of(100_00, "EUR"): Of(108_00, "USD"),
+		Of(15_000, "JPY"): Of(100_00, "USD"), // yen have no decimals
+		Of(1_000, "KWD"):  Of(3_25, "USD"),   // dinars have three
+		Of(7, "USD"):      Of(7, "USD"),
+		{}:                Of(0, "USD"),
+		Of(-1, "EUR"):     Of(-1, "USD"), // 1.08 cents
+	} {
+		if got, err := x.Convert(from); err != nil || got != want {
+			t.Errorf("%v is %v, %v; want %v", from, got, err, want)
+		}
+	}
+	for name, err := range map[string]error{
+		"no rate":      second(x.Convert(Of(1, "GBP"))),
+		"rate of none": Exchange{"USD", map[Currency]Ratio{"EUR": {}}}.Check(),
+		"rate below":   Exchange{"USD", map[Currency]Ratio{"EUR": {-1, 1}}}.Check(),
+		"rate of self": Exchange{"USD", map[Currency]Ratio{"USD": {1, 1}}}.Check(),
+		"used unsound": second(Exchange{"USD", map[Currency]Ratio{"EUR": {}}}.Convert(Of(1, "EUR"))),
+	} {
+		if code(err) != CodeExchangeRate {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if err := (Exchange{To: "ABC"}).Check(); code(err) != CodeCurrencyUnknown {
+		t.Error(err)
 	}
 }

@@ -25,6 +25,19 @@ const (
 	CodeMealAfterOut = "overtime-meal-after-out" // a meal after the sign-out
 	CodeMealOpen     = "overtime-meal-open"      // a meal without an end
 	CodeRange        = "overtime-range"          // a curve that ends before it starts or is too long
+	CodeWeek         = "overtime-week"           // bands by the week that do not go with the rest
+	CodeDays         = "overtime-days"           // agreed days that are not possible
+	CodeMealLeast    = "overtime-meal-least"     // a shortest meal that is not possible or says nothing
+	CodeMinimum      = "overtime-minimum"        // a minimum call that does not go with the rest
+	CodeHalfDay      = "overtime-half-day"       // a half day that is not whole or does not go with the rest
+	CodeLateCall     = "overtime-late-call"      // a late call that is not whole
+	CodeTurnaround   = "overtime-turnaround"     // a turnaround that is not whole or does not go with the rest
+	CodeRun          = "overtime-run"            // a sixth or seventh day that is not whole or does not go with the rest
+	CodeNight        = "overtime-night"          // a night that is not whole or has no base
+	CodeAgency       = "overtime-agency"         // an agency fee that is not whole or is on nothing
+	CodeOnCost       = "overtime-on-cost"        // an on-cost without a name or out of reach
+	CodeZone         = "overtime-zone"           // terms that read the clock, and hours without a time zone
+	CodeBefore       = "overtime-before"         // something of the days before that is not known or not possible
 )
 
 // Error is what every function of this package returns when it cannot answer,

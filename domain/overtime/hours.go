@@ -6,12 +6,16 @@ import (
 	"fairday/domain/when"
 )
 
-// Hours are one person's, place's or thing's time on one day.
+// Hours are one person's, place's or thing's time on one day. Zone and Before
+// are only asked for where the terms need them.
 type Hours struct {
 	Call  when.Instant `json:"call"` // the clock does not start before it; 0 for no call
 	In    when.Instant `json:"in"`   // signed in; 0 counts from the call
 	Out   when.Instant `json:"out"`  // signed out; 0 while on the clock
 	Meals []Break      `json:"meals"`
+
+	Zone   when.Zone `json:"zone,omitempty"` // whose clock a night or a late call is read on
+	Before Before    `json:"before,omitzero"`
 }
 
 // Break is a meal. To is zero while it lasts.
@@ -54,22 +58,14 @@ func (h Hours) MealEnds(at when.Instant) Hours {
 	return h
 }
 
-// span is from a minute up to but not including another, in minutes since 1970.
-type span struct{ from, to int64 }
-
-// day is hours that make sense, in whole minutes.
-type day struct {
-	start, out int64  // out is 0 while open
-	meals      []span // in order, on the clock, each a minute at least
-}
-
 // minute is the minute an instant reads on a clock.
 func minute(i when.Instant) int64 { return int64(i / when.Minute) }
 
 func instant(minute int64) when.Instant { return when.Instant(minute) * when.Minute }
 
-// day checks the hours and counts them in minutes.
-func (h Hours) day() (day, *Error) {
+// day checks the hours and counts them in minutes. A break shorter than least
+// is marked as short.
+func (h Hours) day(least int64) (day, *Error) {
 	in, call, out := minute(h.In), minute(h.Call), minute(h.Out)
 	first := in // the earliest a meal can be
 	if in <= 0 {
@@ -105,36 +101,11 @@ func (h Hours) day() (day, *Error) {
 			return d, fail(CodeMealOrder, "meal %d ends before it starts or overlaps the one before; correct its times", i+1)
 		}
 		last = to
+		short := to-from < least
 		if from = max(from, d.start); to > from {
-			d.meals = append(d.meals, span{from, to})
+			d.meals = append(d.meals, pause{from, to, short})
+			d.short = d.short || short
 		}
 	}
 	return d, nil
-}
-
-// worked is how many minutes are worked from the start up to minute w.
-func (d day) worked(w int64, mealPaid bool) int64 {
-	n := max(w-d.start, 0)
-	if mealPaid {
-		return n
-	}
-	for _, m := range d.meals {
-		n -= max(min(m.to, w)-m.from, 0)
-	}
-	return n
-}
-
-// reached is the first minute by which so many minutes have been worked. Where
-// a meal lies exactly there, after gives the minute work goes on instead.
-func (d day) reached(worked int64, mealPaid, after bool) int64 {
-	w := d.start + worked
-	if mealPaid {
-		return w
-	}
-	for _, m := range d.meals {
-		if m.from < w || (after && m.from == w) {
-			w += m.to - m.from
-		}
-	}
-	return w
 }

@@ -2,6 +2,7 @@ package overtime
 
 import (
 	"fmt"
+	"slices"
 
 	"fairday/domain/money"
 	"fairday/domain/when"
@@ -12,10 +13,16 @@ type Kind string
 
 // The kinds.
 const (
-	KindFee      Kind = "fee"          // the rate itself
-	KindTime     Kind = "time"         // straight time by the hour
-	KindOvertime Kind = "overtime"     // time beyond what is included, or in a band
-	KindMeal     Kind = "meal-penalty" // a meal that came late or not at all
+	KindFee        Kind = "fee"          // the rate itself
+	KindRun        Kind = "run"          // what a sixth or seventh day adds to the rate
+	KindTime       Kind = "time"         // straight time by the hour
+	KindOvertime   Kind = "overtime"     // time beyond what is included, or in a band
+	KindEarly      Kind = "early"        // time before the rest was over
+	KindNight      Kind = "night"        // what the night adds
+	KindMeal       Kind = "meal-penalty" // a meal that came late or not at all
+	KindTurnaround Kind = "rest-penalty" // missed rest before the day
+	KindAgency     Kind = "agency"       // the agency's fee
+	KindOnCost     Kind = "on-cost"      // what the employer pays on top
 )
 
 // Line is one line of pay. Minutes are those paid for: where time is counted in
@@ -26,41 +33,72 @@ type Line struct {
 	From    when.Instant `json:"from"`
 	To      when.Instant `json:"to"`
 	Minutes int64        `json:"minutes"`
-	Times   money.Ratio  `json:"times,omitzero"` // the hourly base; not for fees and penalties
+	Times   money.Ratio  `json:"times,omitzero"` // the hourly base, or the share; not for fees and penalties
 	Amount  money.Amount `json:"amount"`
 	Why     string       `json:"why"`
 }
 
 // Slip is the pay for one day. Total is the sum of the lines; Overtime and
-// Penalty are the parts of it that a shorter day would not cost.
+// Penalty are the parts of it that are beyond the rate. Costs are what the
+// production pays on top to others; Exposed is Overtime and Penalty with the
+// costs on them.
 type Slip struct {
 	Lines    []Line       `json:"lines"`
 	Total    money.Amount `json:"total"`
 	Overtime money.Amount `json:"overtime"`
 	Penalty  money.Amount `json:"penalty"`
-	Worked   int64        `json:"worked"` // minutes
+	Worked   int64        `json:"worked"` // minutes, with those a late call is credited
+	Costs    []Line       `json:"costs,omitempty"`
+	Cost     money.Amount `json:"cost"` // Total and Costs
+	Exposed  money.Amount `json:"exposed"`
+}
+
+// Sum adds up the lines of some kinds, costs with them.
+func (s Slip) Sum(kinds ...Kind) (money.Amount, error) {
+	out := money.Of(0, s.Total.Currency)
+	for _, lines := range [][]Line{s.Lines, s.Costs} {
+		for _, l := range lines {
+			if !slices.Contains(kinds, l.Kind) {
+				continue
+			}
+			var err error
+			if out, err = out.Add(l.Amount); err != nil {
+				return out, err
+			}
+		}
+	}
+	return out, nil
+}
+
+// EndedOn is how many times the base the last minute was paid at, for the day
+// after: 1 where there was no overtime.
+func (s Slip) EndedOn() money.Ratio {
+	out := money.Whole(1)
+	for _, l := range s.Lines {
+		if l.Kind == KindOvertime || l.Kind == KindTime || (l.Kind == KindEarly && l.Minutes == s.Worked) {
+			out = l.Times
+		}
+	}
+	return out
 }
 
 // Pay reckons the pay for hours that have ended. It returns an *Error for terms
 // and hours that do not make sense, or a *money.Error where a sum would not
 // fit.
 func Pay(t Terms, h Hours) (Slip, error) {
-	r, err := t.tariff()
+	s, err := open(t, h, walls{})
 	if err != nil {
 		return Slip{}, err
-	}
-	d, bad := h.day()
-	if bad != nil {
-		return Slip{}, bad
 	}
 	if h.Out == 0 {
 		return Slip{}, fail(CodeHoursOpen, "still on the clock; sign out first, or ask what it comes to at a given wrap")
 	}
-	return r.slip(d)
+	return s.slip(s.day.out)
 }
 
 // PayWorked reckons the pay for so many minutes of work whenever they were, for
-// bands that count the hours of a week. The lines have no instants.
+// bands that count the hours of a week. The lines have no instants. Rules that
+// need to know when are left out.
 func PayWorked(t Terms, worked int64) (Slip, error) {
 	r, err := t.tariff()
 	if err != nil {
@@ -70,90 +108,213 @@ func PayWorked(t Terms, worked int64) (Slip, error) {
 		return Slip{}, fail(CodeHoursLong, "%s is not the work of a week; check the hours", when.Elapsed(worked))
 	}
 	r.Meal = MealRule{}
-	s, err := r.slip(day{out: worked})
+	s, err := (&sheet{tariff: r, bands: t.Bands}).slip(worked)
 	for i := range s.Lines {
 		s.Lines[i].From, s.Lines[i].To = 0, 0
 	}
 	return s, err
 }
 
-func (r *tariff) slip(d day) (Slip, error) {
-	zero := money.Of(0, r.Rate.Currency)
-	s := Slip{Total: zero, Overtime: zero, Penalty: zero, Worked: d.worked(d.out, r.MealPaid)}
-	if r.Basis != Hourly {
-		if err := s.add(r.fee(d, s.Worked)); err != nil {
+// slip writes the lines for a wrap at minute w.
+func (s *sheet) slip(w int64) (Slip, error) {
+	c, err := s.cutAt(w)
+	if err != nil {
+		return Slip{}, err
+	}
+	zero := money.Of(0, s.Rate.Currency)
+	out := Slip{Total: zero, Overtime: zero, Penalty: zero, Worked: c.worked}
+	for _, write := range []func(*Slip) error{c.writeRest, c.writeFee, c.writeTiers, c.writeNights, c.writeMeals, c.writeCosts} {
+		if err := write(&out); err != nil {
 			return Slip{}, err
 		}
 	}
-	over := max(s.Worked-r.Included, 0)
-	paid := r.counted(over)
-	for _, p := range r.tiers {
-		if p.from >= r.Included+paid {
+	return out, nil
+}
+
+// writeRest pays for rest that was missed before the day.
+func (c *cut) writeRest(s *Slip) error {
+	if c.missed > 0 {
+		n := c.missedRest.periods(c.missed)
+		amount, err := c.missedRest.cost(n)
+		if err != nil {
+			return err
+		}
+		err = s.add(Line{Kind: KindTurnaround, From: instant(c.d.start), To: instant(c.d.start), Minutes: c.missed, Amount: amount,
+			Why: fmt.Sprintf("%s of %s rest missed: %d started × %d min", when.Elapsed(c.missed), when.Elapsed(c.Turnaround.Rest), n, c.missedRest.every)})
+		if err != nil {
+			return err
+		}
+	}
+	if c.early == 0 {
+		return nil
+	}
+	worth, err := c.worth(c.sheet.early)
+	if err != nil {
+		return err
+	}
+	amount, err := worth.Of(c.early)
+	if err != nil {
+		return err
+	}
+	return s.add(Line{Kind: KindEarly, From: instant(c.d.start), To: instant(min(c.rested, c.w)), Minutes: c.early, Times: c.sheet.early, Amount: amount,
+		Why: fmt.Sprintf("before %s rest were over: %s × %s", when.Elapsed(c.Turnaround.Rest), c.base(), c.sheet.early)})
+}
+
+// writeFee writes the line of the rate itself, and what the run of days adds.
+func (c *cut) writeFee(s *Slip) error {
+	if c.Basis == Hourly {
+		return nil
+	}
+	l := Line{Kind: KindFee, From: instant(min(c.rested, c.w)), To: instant(c.w), Minutes: c.Included, Amount: c.Rate}
+	name := map[Basis]string{Day: "day rate", Hire: "hire", AllIn: "all-in"}[c.Basis]
+	if c.endless() {
+		l.Minutes, l.Why = c.worked, name+", however long the day"
+	} else {
+		if c.ordinary > c.Included {
+			l.To = instant(c.reached(c.Included, false))
+		}
+		l.Why = name + " for " + when.Elapsed(c.Included)
+	}
+	var err error
+	switch h := c.Half; {
+	case h.UpTo > 0 && c.ordinary <= h.UpTo:
+		l.Minutes = h.UpTo
+		l.Why = fmt.Sprintf("half a day, up to %s: %s × %s", when.Elapsed(h.UpTo), c.Rate.Format(), h.Share)
+		l.Amount, err = c.Rate.Times(h.Share, money.HalfUp)
+	case c.Days > 1:
+		l.Why = fmt.Sprintf("%s, day %d of %d for %s", name, c.before.Day, c.Days, c.Rate.Format())
+		l.Amount, err = c.dayOf()
+	}
+	if err == nil {
+		err = s.add(l)
+	}
+	if err != nil || c.run.Cmp(money.Whole(1)) <= 0 {
+		return err
+	}
+	more, err := c.run.Sub(money.Whole(1))
+	if err != nil {
+		return err
+	}
+	if l.Amount, err = l.Amount.Times(more, money.HalfUp); err != nil {
+		return err
+	}
+	l.Kind, l.Why, l.Times = KindRun, fmt.Sprintf("%s: the same × %s more", c.runs, more), more
+	return s.add(l)
+}
+
+// dayOf is this day's part of a rate for several days. The parts of all the
+// days add up to the rate.
+func (c *cut) dayOf() (money.Amount, error) {
+	var upTo [2]money.Amount
+	for i := range upTo {
+		r, err := money.NewRatio(c.before.Day-1+int64(i), c.Days)
+		if err == nil {
+			upTo[i], err = c.Rate.Times(r, money.HalfUp)
+		}
+		if err != nil {
+			return money.Amount{}, err
+		}
+	}
+	return upTo[1].Sub(upTo[0])
+}
+
+// writeTiers pays for time by the hour, tier by tier.
+func (c *cut) writeTiers(s *Slip) error {
+	over := max(c.ordinary-c.Included, 0)
+	for i := range c.tiers {
+		t := &c.tiers[i]
+		n := c.minutes(t)
+		if n == 0 {
 			break
 		}
-		line, err := r.line(d, p, r.Included+paid)
+		amount, err := t.minute.Of(n)
 		if err != nil {
-			return Slip{}, err
+			return err
 		}
-		if r.Included+paid <= p.to && paid != over {
-			line.Why += fmt.Sprintf(" (%s counted as %s)", when.Elapsed(over), when.Elapsed(paid))
+		l := Line{Kind: KindTime, Minutes: n, Times: t.times, Amount: amount, Why: c.why(t),
+			From: instant(min(c.reached(t.from, true), c.w)),
+			To:   instant(min(c.reached(t.from+n, false), c.w))}
+		if c.premium(t) {
+			l.Kind = KindOvertime
 		}
-		if err := s.add(line); err != nil {
-			return Slip{}, err
+		if got := c.paid - c.Included; c.paid <= t.to && got != over {
+			l.Why += fmt.Sprintf(" (%s counted as %s)", when.Elapsed(over), when.Elapsed(got))
+		}
+		if err := s.add(l); err != nil {
+			return err
 		}
 	}
-	for _, m := range r.late(d, d.out) {
-		amount, periods, err := r.penalty(m.at - m.due)
-		if err != nil {
-			return Slip{}, err
-		}
-		err = s.add(Line{Kind: KindMeal, From: instant(m.due), To: instant(m.at), Minutes: m.at - m.due, Amount: amount,
-			Why: fmt.Sprintf("meal %d late by %s: %d started × %d min", m.number, when.Elapsed(m.at-m.due), periods, r.Meal.Every)})
-		if err != nil {
-			return Slip{}, err
-		}
-	}
-	return s, nil
+	return nil
 }
 
-// fee is the line of the rate itself.
-func (r *tariff) fee(d day, worked int64) Line {
-	l := Line{Kind: KindFee, From: instant(d.start), To: instant(d.out), Minutes: r.Included, Amount: r.Rate}
-	name := map[Basis]string{Day: "day rate", Hire: "hire", AllIn: "all-in"}[r.Basis]
-	if r.endless() {
-		l.Minutes, l.Why = worked, name+", however long the day"
-		return l
+// inNight is how much is worked in a night.
+func (c *cut) inNight(n span) int64 {
+	if c.w <= n.from {
+		return 0
 	}
-	if worked > r.Included {
-		l.To = instant(d.reached(r.Included, r.MealPaid, false))
-	}
-	l.Why = name + " for " + when.Elapsed(r.Included)
-	return l
+	return c.d.worked(min(c.w, n.to), c.MealPaid) - c.d.worked(n.from, c.MealPaid)
 }
 
-// line pays a tier up to a minute of work.
-func (r *tariff) line(d day, p tier, upTo int64) (Line, error) {
-	amount, err := r.amount(p, upTo)
+func (c *cut) writeNights(s *Slip) error {
+	for _, n := range c.nights {
+		mins := c.inNight(n)
+		if mins == 0 {
+			continue
+		}
+		worth, err := c.worth(c.Night.Extra)
+		if err != nil {
+			return err
+		}
+		amount, err := worth.Of(mins)
+		if err != nil {
+			return err
+		}
+		if err := s.add(Line{Kind: KindNight, From: instant(n.from), To: instant(min(n.to, c.w)), Minutes: mins, Times: c.Night.Extra, Amount: amount,
+			Why: fmt.Sprintf("night %s to %s: %s × %s extra", c.Night.From, c.Night.To, c.base(), c.Night.Extra)}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (c *cut) writeMeals(s *Slip) error {
+	for _, m := range c.late(c.w) {
+		l := Line{Kind: KindMeal, From: instant(m.due), To: instant(m.at), Minutes: m.at - m.due}
+		var err error
+		if c.Meal.Hour {
+			l.Why = fmt.Sprintf("meal %d late by %s: one hour at the base, once a day", m.number, when.Elapsed(m.at-m.due))
+			l.Amount, err = c.hour()
+		} else {
+			n := c.lateMeal.periods(m.at - m.due)
+			l.Why = fmt.Sprintf("meal %d late by %s: %d started × %d min", m.number, when.Elapsed(m.at-m.due), n, c.lateMeal.every)
+			l.Amount, err = c.lateMeal.cost(n)
+		}
+		if err == nil {
+			err = s.add(l)
+		}
+		if err != nil || c.Meal.Hour {
+			return err
+		}
+	}
+	return nil
+}
+
+// hour is what an hour at the base comes to.
+func (r *tariff) hour() (money.Amount, error) {
+	worth, err := r.worth(money.Whole(1))
 	if err != nil {
-		return Line{}, err
+		return money.Amount{}, err
 	}
-	end := min(upTo, p.to)
-	l := Line{Kind: KindTime, Minutes: end - p.from, Times: p.times, Amount: amount, Why: r.why(p),
-		From: instant(min(d.reached(p.from, r.MealPaid, true), d.out)),
-		To:   instant(min(d.reached(end, r.MealPaid, false), d.out))}
-	if p.premium {
-		l.Kind = KindOvertime
-	}
-	return l, nil
+	return worth.Of(60)
 }
 
 // add puts a line on the slip and into its sums.
 func (s *Slip) add(l Line) error {
 	sums := []*money.Amount{&s.Total}
 	switch l.Kind {
-	case KindOvertime:
+	case KindOvertime, KindEarly, KindNight:
 		sums = append(sums, &s.Overtime)
-	case KindMeal:
+	case KindMeal, KindTurnaround:
 		sums = append(sums, &s.Penalty)
 	}
 	for _, sum := range sums {

@@ -22,7 +22,7 @@ func TestSlipReadsLikeAPencil(t *testing.T) {
 			{KindOvertime, at(645), at(765), 120, bands(t, 0, "1.5")[0].Times, usd(18000), "after 10 h: $600.00 / 10 h × 1.5"},
 			{KindOvertime, at(765), at(785), 30, money.Whole(2), usd(6000), "after 12 h: $600.00 / 10 h × 2 (2 h 20 min counted as 2 h 30 min)"},
 		},
-		Total: usd(84000), Overtime: usd(24000), Penalty: usd(0), Worked: 740,
+		Total: usd(84000), Overtime: usd(24000), Penalty: usd(0), Worked: 740, Cost: usd(84000), Exposed: usd(24000),
 	}
 	if !reflect.DeepEqual(s, want) {
 		t.Errorf("\n%+v, want\n%+v", s, want)

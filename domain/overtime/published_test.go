@@ -21,7 +21,7 @@ func bands(t testing.TB, pairs ...any) []Band {
 		if err != nil {
 			t.Fatal(err)
 		}
-		out = append(out, Band{int64(pairs[i].(int)), r})
+		out = append(out, Band{After: int64(pairs[i].(int)), Times: r})
 	}
 	return out
 }

@@ -33,6 +33,41 @@ func TestRefusals(t *testing.T) {
 			change(&c.Meal)
 		})
 	}
+	hourly := func(change func(*Terms)) error {
+		return terms(func(c *Terms) {
+			*c = Terms{Basis: Hourly, Rate: usd(2500), Bands: bands(t, 480, "1.5")}
+			change(c)
+		})
+	}
+	endless := func(change func(*Terms)) error {
+		return terms(func(c *Terms) {
+			*c = Terms{Basis: AllIn, Rate: usd(90000)}
+			change(c)
+		})
+	}
+	rest := func(change func(*Turnaround)) error {
+		return terms(func(c *Terms) {
+			c.Turnaround = Turnaround{Rest: 600, Times: ratio(t, "1.5")}
+			change(&c.Turnaround)
+		})
+	}
+	half, x2 := ratio(t, "0.5"), money.Whole(2)
+	asked := func(h Hours, change func(*Terms)) error {
+		c := dayTerms(t)
+		change(&c)
+		if err := c.Validate(); err != nil {
+			t.Error(err)
+		}
+		h.Call, h.In, h.Out = at(0), at(0), at(600)
+		_, err := Pay(c, h)
+		if _, also := Expose([]Engagement{{"p1", "Ines Marlow", c, h}}, at(0), at(60)); !errors.Is(also, err) {
+			t.Errorf("Pay says %v, Expose says %v", err, also)
+		}
+		return err
+	}
+	rested := func(b Before) error {
+		return asked(Hours{Before: b}, func(c *Terms) { c.Turnaround = Turnaround{Rest: 600, Carry: true} })
+	}
 	hours := func(h Hours) error { _, err := Pay(dayTerms(t), h); return err }
 	curve := func(h Hours, from, to when.Instant) error {
 		_, err := Expose([]Engagement{{"p1", "Ines Marlow", dayTerms(t), h}}, from, to)
@@ -75,7 +110,7 @@ func TestRefusals(t *testing.T) {
 		"times below nought":      {terms(func(c *Terms) { c.Bands = bands(t, 600, "-1.5") }), CodeBandTimes},
 		"times 150":               {terms(func(c *Terms) { c.Bands = bands(t, 600, "150") }), CodeBandTimes},
 		"times too fine":          {terms(func(c *Terms) { c.Bands = bands(t, 600, "1.00001") }), CodeBandTimes},
-		"times not reduced":       {terms(func(c *Terms) { c.Bands = []Band{{600, money.Ratio{Num: 3, Den: -2}}} }), CodeBandTimes},
+		"times not reduced":       {terms(func(c *Terms) { c.Bands = []Band{{After: 600, Times: money.Ratio{Num: 3, Den: -2}}} }), CodeBandTimes},
 		"step of seven":           {terms(func(c *Terms) { c.Step = 7 }), CodeStep},
 		"negative step":           {terms(func(c *Terms) { c.Step = -15 }), CodeStep},
 		"unknown rule":            {terms(func(c *Terms) { c.Step, c.StepRule = 15, "down" }), CodeStepRule},
@@ -110,6 +145,78 @@ func TestRefusals(t *testing.T) {
 		"curve of a week":         {curve(Hours{In: at(0)}, at(0), at(7*24*60)), CodeRange},
 		"forgotten sign-out":      {curve(Hours{In: at(-30 * 60)}, at(0), at(900)), CodeHoursLong},
 		"curve of no start":       {curve(Hours{}, at(0), at(900)), CodeHoursStart},
+		"negative days":           {terms(func(c *Terms) { c.Days = -1 }), CodeDays},
+		"days by the hour":        {hourly(func(c *Terms) { c.Days = 3 }), CodeDays},
+		"elapsed out of order":    {terms(func(c *Terms) { c.Bands = []Band{{700, x2, true}, {660, x2, true}} }), CodeBandOrder},
+		"elapsed pays less":       {terms(func(c *Terms) { c.Bands = []Band{{600, half, true}} }), CodeBandTimes},
+		"elapsed falls":           {terms(func(c *Terms) { c.Bands = []Band{{600, x2, true}, {700, ratio(t, "1.5"), true}} }), CodeBandTimes},
+		"weighted by elapsed":     {terms(func(c *Terms) { c.Divisor, c.Bands = ByWeighted, []Band{{480, x2, true}} }), CodeDivisor},
+		"week of a day rate":      {terms(func(c *Terms) { c.Week = bands(t, 2400, "1.5") }), CodeWeek},
+		"week by elapsed":         {hourly(func(c *Terms) { c.Week = []Band{{2400, x2, true}} }), CodeWeek},
+		"week pays less":          {hourly(func(c *Terms) { c.Week = bands(t, 2400, "0.5") }), CodeBandTimes},
+		"week out of order":       {hourly(func(c *Terms) { c.Week = bands(t, 2400, "1.5", 2400, "2") }), CodeBandOrder},
+		"no shortest meal":        {terms(func(c *Terms) { c.MealLeast = -1 }), CodeMealLeast},
+		"shortest meal of hours":  {terms(func(c *Terms) { c.MealLeast = 180 }), CodeMealLeast},
+		"shortest of nothing":     {terms(func(c *Terms) { c.MealPaid, c.MealLeast = true, 30 }), CodeMealLeast},
+		"negative minimum":        {hourly(func(c *Terms) { c.Minimum = -1 }), CodeMinimum},
+		"minimum of a day rate":   {terms(func(c *Terms) { c.Minimum = 240 }), CodeMinimum},
+		"minimum in a band":       {hourly(func(c *Terms) { c.Minimum = 500 }), CodeMinimum},
+		"minimum in a sixth day":  {hourly(func(c *Terms) { c.Minimum, c.Sixth = 480, RunDay{x2, bands(t, 240, "3")} }), CodeMinimum},
+		"half day by the hour":    {hourly(func(c *Terms) { c.Half = HalfDay{300, half} }), CodeHalfDay},
+		"half day of a week":      {terms(func(c *Terms) { c.Days, c.Half = 5, HalfDay{300, half} }), CodeHalfDay},
+		"half day of ten hours":   {terms(func(c *Terms) { c.Half = HalfDay{600, half} }), CodeHalfDay},
+		"half day of no time":     {terms(func(c *Terms) { c.Half = HalfDay{0, half} }), CodeHalfDay},
+		"half day for all of it":  {terms(func(c *Terms) { c.Half = HalfDay{300, money.Whole(1)} }), CodeHalfDay},
+		"half day for nothing":    {terms(func(c *Terms) { c.Half = HalfDay{UpTo: 300} }), CodeHalfDay},
+		"late call backwards":     {terms(func(c *Terms) { c.LateCall = LateCall{1020, 660} }), CodeLateCall},
+		"late call overnight":     {terms(func(c *Terms) { c.LateCall = LateCall{1020, 1500} }), CodeLateCall},
+		"rest for a place":        {terms(func(c *Terms) { c.Basis, c.Turnaround = Hire, Turnaround{Rest: 600, Times: x2} }), CodeTurnaround},
+		"rest of nothing":         {rest(func(a *Turnaround) { a.Rest = 0 }), CodeTurnaround},
+		"rest of 40 hours":        {rest(func(a *Turnaround) { a.Rest = 2400 }), CodeTurnaround},
+		"rest paid twice":         {rest(func(a *Turnaround) { a.Carry = true }), CodeTurnaround},
+		"rest at a half":          {rest(func(a *Turnaround) { a.Times = half }), CodeTurnaround},
+		"rest at no cost":         {rest(func(a *Turnaround) { a.Times = money.Ratio{} }), CodeTurnaround},
+		"rest by no period":       {rest(func(a *Turnaround) { a.Amounts = []money.Amount{usd(1)} }), CodeTurnaround},
+		"rest for no amounts":     {rest(func(a *Turnaround) { a.Every = 60 }), CodeTurnaround},
+		"rest for less":           {rest(func(a *Turnaround) { a.Every, a.Amounts = 60, []money.Amount{usd(-1)} }), CodeTurnaround},
+		"rest in pounds":          {rest(func(a *Turnaround) { a.Every, a.Amounts = 60, []money.Amount{money.Of(1, "GBP")} }), CodeCurrency},
+		"rest without a base":     {endless(func(c *Terms) { c.Turnaround = Turnaround{Rest: 600, Times: x2} }), CodeTurnaround},
+		"sixth day of a place":    {terms(func(c *Terms) { c.Basis, c.Sixth = Hire, RunDay{x2, nil} }), CodeRun},
+		"sixth day at a half":     {terms(func(c *Terms) { c.Sixth = RunDay{half, nil} }), CodeRun},
+		"seventh day of bands":    {terms(func(c *Terms) { c.Seventh = RunDay{Bands: bands(t, 480, "2")} }), CodeRun},
+		"seventh bands mixed up":  {terms(func(c *Terms) { c.Seventh = RunDay{x2, bands(t, 480, "2", 300, "3")} }), CodeBandOrder},
+		"sixth bands, no time":    {endless(func(c *Terms) { c.Sixth = RunDay{x2, bands(t, 480, "2")} }), CodeRun},
+		"night without a base":    {endless(func(c *Terms) { c.Night = Night{1320, 360, half} }), CodeNight},
+		"night of no time":        {terms(func(c *Terms) { c.Night = Night{360, 360, half} }), CodeNight},
+		"night after midnight":    {terms(func(c *Terms) { c.Night = Night{1320, 1800, half} }), CodeNight},
+		"night for nothing":       {terms(func(c *Terms) { c.Night = Night{1320, 360, money.Ratio{}} }), CodeNight},
+		"agency of nothing":       {terms(func(c *Terms) { c.Agency = Agency{On: AgencyOnFee} }), CodeAgency},
+		"agency of twice the fee": {terms(func(c *Terms) { c.Agency = Agency{x2, AgencyOnFee} }), CodeAgency},
+		"agency on neither":       {terms(func(c *Terms) { c.Agency = Agency{half, "neither"} }), CodeAgency},
+		"agency on no overtime":   {endless(func(c *Terms) { c.Agency = Agency{half, AgencyOnBoth} }), CodeAgency},
+		"nameless on-cost":        {terms(func(c *Terms) { c.OnCosts = []OnCost{{" ", half}} }), CodeOnCost},
+		"on-cost twice":           {terms(func(c *Terms) { c.OnCosts = []OnCost{{"tax", half}, {"tax", half}} }), CodeOnCost},
+		"on-cost of twice it":     {terms(func(c *Terms) { c.OnCosts = []OnCost{{"tax", x2}} }), CodeOnCost},
+		"thirteen on-costs": {terms(func(c *Terms) {
+			for i := range 13 {
+				c.OnCosts = append(c.OnCosts, OnCost{strconv.Itoa(i), half})
+			}
+		}), CodeOnCost},
+		"meal by both":           {meal(func(m *MealRule) { m.Hour = true }), CodeMealRule},
+		"meal for nothing":       {meal(func(m *MealRule) { m.Every, m.Amounts = 0, nil }), CodeMealRule},
+		"meal hour, no base":     {endless(func(c *Terms) { c.Meal = MealRule{Due: 360, Hour: true} }), CodeMealRule},
+		"night without a zone":   {asked(Hours{}, func(c *Terms) { c.Night = Night{1320, 360, half} }), CodeZone},
+		"night on the moon":      {asked(Hours{Zone: "Moon/Base"}, func(c *Terms) { c.Night = Night{1320, 360, half} }), CodeZone},
+		"late call, no zone":     {asked(Hours{}, func(c *Terms) { c.LateCall = LateCall{660, 1020} }), CodeZone},
+		"which day in a row":     {asked(Hours{}, func(c *Terms) { c.Sixth = RunDay{x2, nil} }), CodeBefore},
+		"day minus one in a row": {asked(Hours{Before: Before{Run: -1}}, func(c *Terms) {}), CodeBefore},
+		"which of three days":    {asked(Hours{}, func(c *Terms) { c.Days = 3 }), CodeBefore},
+		"day four of three":      {asked(Hours{Before: Before{Day: 4}}, func(c *Terms) { c.Days = 3 }), CodeBefore},
+		"a week before it":       {asked(Hours{Before: Before{Week: -1}}, func(c *Terms) {}), CodeBefore},
+		"which day of the week":  {asked(Hours{}, func(c *Terms) { *c = Terms{Basis: Hourly, Rate: usd(1), Week: bands(t, 2400, "1.5")} }), CodeBefore},
+		"when they were out":     {rested(Before{Run: 2}), CodeBefore},
+		"out after the start":    {rested(Before{Out: at(1)}), CodeBefore},
+		"carried from what":      {rested(Before{Out: at(-60)}), CodeBefore},
 	} {
 		var e *Error
 		if !errors.As(c.err, &e) || e.Code != c.code {

@@ -37,36 +37,55 @@ const (
 // Terms are what a person, a place or a piece of equipment is engaged on. All
 // lengths are minutes.
 type Terms struct {
-	Basis    Basis        `json:"basis"`
-	Rate     money.Amount `json:"rate"`               // for the day; for an hour where Hourly
-	Included int64        `json:"included,omitempty"` // worked time that the rate covers
-	Divisor  Divisor      `json:"divisor,omitempty"`
-	Base     money.Amount `json:"base,omitzero"`      // the hourly base where it is agreed outright; then there is no divisor
-	Bands    []Band       `json:"bands,omitempty"`    // by worked time, shortest first
-	MealPaid bool         `json:"mealPaid,omitempty"` // meals count as worked time
-	Step     int64        `json:"step,omitempty"`     // of overtime: 6, 15, 30 or 60; 0 or 1 for the exact minute
-	StepRule StepRule     `json:"stepRule,omitempty"` // for steps over a minute
-	Grace    int64        `json:"grace,omitempty"`    // overtime this short is not due
-	Meal     MealRule     `json:"meal,omitzero"`
+	Basis      Basis        `json:"basis"`
+	Rate       money.Amount `json:"rate"`               // for the day, or the agreed Days; for an hour where Hourly
+	Included   int64        `json:"included,omitempty"` // worked time that the rate covers, each day
+	Days       int64        `json:"days,omitempty"`     // agreed days that the rate covers together; 0 or 1 for one
+	Divisor    Divisor      `json:"divisor,omitempty"`
+	Base       money.Amount `json:"base,omitzero"`       // the hourly base where it is agreed outright; then there is no divisor
+	Bands      []Band       `json:"bands,omitempty"`     // by the time of the day, shortest first
+	Week       []Band       `json:"week,omitempty"`      // by the worked time of the week, where Hourly
+	MealPaid   bool         `json:"mealPaid,omitempty"`  // meals count as worked time
+	MealLeast  int64        `json:"mealLeast,omitempty"` // a shorter break is worked time and no meal
+	Step       int64        `json:"step,omitempty"`      // of overtime: 6, 15, 30 or 60; 0 or 1 for the exact minute
+	StepRule   StepRule     `json:"stepRule,omitempty"`  // for steps over a minute
+	Grace      int64        `json:"grace,omitempty"`     // overtime this short is not due
+	Minimum    int64        `json:"minimum,omitempty"`   // time that is paid at least, where Hourly
+	Half       HalfDay      `json:"half,omitzero"`
+	LateCall   LateCall     `json:"lateCall,omitzero"`
+	Meal       MealRule     `json:"meal,omitzero"`
+	Turnaround Turnaround   `json:"turnaround,omitzero"`
+	Sixth      RunDay       `json:"sixth,omitzero"`   // from the sixth working day in a row on
+	Seventh    RunDay       `json:"seventh,omitzero"` // from the seventh on
+	Night      Night        `json:"night,omitzero"`
+	Agency     Agency       `json:"agency,omitzero"`
+	OnCosts    []OnCost     `json:"onCosts,omitempty"`
 }
 
 // Band is how many times the hourly base a minute is worth after so many worked
-// minutes, until the next band.
+// minutes, until the next band. Where bands by worked and by elapsed time, by
+// the week and by the run of days meet, a minute is paid at the highest.
 type Band struct {
-	After int64       `json:"after"`
-	Times money.Ratio `json:"times"`
+	After   int64       `json:"after"`
+	Times   money.Ratio `json:"times"`
+	Elapsed bool        `json:"elapsed,omitempty"` // meals count towards After, whether they are paid or not
 }
 
-// MealRule says when meals are due and what a late one costs. The zero MealRule
-// is none.
+// MealRule says when meals are due and what a late one costs: either by the
+// started period, or one hour at the base for the day however many are late.
+// The zero MealRule is none.
 type MealRule struct {
 	Due     int64          `json:"due"`            // after the clock starts
 	Next    int64          `json:"next,omitempty"` // after the end of a meal; 0 where only the first is ruled
 	Every   int64          `json:"every"`          // length of a penalty period; a started one counts
 	Amounts []money.Amount `json:"amounts"`        // for the first period, the second ...; the last one repeats
+	Hour    bool           `json:"hour,omitempty"` // one hour at the base instead of periods
 }
 
 // IsZero tells whether there is no rule.
 func (m MealRule) IsZero() bool {
-	return m.Due == 0 && m.Next == 0 && m.Every == 0 && len(m.Amounts) == 0
+	return m.Due == 0 && m.Next == 0 && m.Every == 0 && len(m.Amounts) == 0 && !m.Hour
 }
+
+// endless is a fee that covers the day however long it gets.
+func (t Terms) endless() bool { return t.Basis == AllIn && t.Included == 0 }

@@ -1,6 +1,8 @@
 package overtime
 
 import (
+	"slices"
+
 	"fairday/domain/money"
 	"fairday/domain/when"
 )
@@ -13,7 +15,8 @@ const (
 
 // Validate tells what is wrong with the terms first, as an *Error, or nil.
 func (t Terms) Validate() error {
-	for _, check := range []func() *Error{t.checkRate, t.checkIncluded, t.checkBands, t.checkBase, t.checkSteps, t.checkMeal} {
+	for _, check := range []func() *Error{t.checkRate, t.checkIncluded, t.checkBands, t.checkBase, t.checkSteps, t.checkMeal,
+		t.checkLeast, t.checkShortDay, t.checkLateCall, t.checkTurnaround, t.checkRun, t.checkNight, t.checkCosts} {
 		if err := check(); err != nil {
 			return err
 		}
@@ -48,29 +51,60 @@ func (t Terms) checkIncluded() *Error {
 		return fail(CodeIncluded, "an hourly rate includes no hours; leave the included time out, or make it a day rate")
 	case t.Basis != Hourly && t.Basis != AllIn && t.Included == 0:
 		return fail(CodeIncluded, "the included time is missing; write how long a day the rate covers, or make it all-in")
+	case t.Days < 0 || t.Days > 366:
+		return fail(CodeDays, "%d agreed days are not possible; write 1 or more, or leave it out for a single day", t.Days)
+	case t.Days > 1 && t.Basis == Hourly:
+		return fail(CodeDays, "an hourly rate covers no days; leave the days out")
 	case t.endless() && (len(t.Bands) > 0 || t.Grace != 0 || t.Step != 0):
 		return fail(CodeIncluded, "all-in without included time has no overtime; leave out bands, step and grace, or write how long a day it covers")
 	}
 	return nil
 }
 
-// endless is a fee that covers the day however long it gets.
-func (t Terms) endless() bool { return t.Basis == AllIn && t.Included == 0 }
-
 func (t Terms) checkBands() *Error {
-	last := int64(-1)
-	for i, b := range t.Bands {
+	if err := checkBands("band", t.Bands); err != nil {
+		return err
+	}
+	if len(t.Week) > 0 && t.Basis != Hourly {
+		return fail(CodeWeek, "bands by the week go with an hourly rate; for %s terms say what the sixth and seventh day are worth", t.Basis)
+	}
+	for _, b := range t.Week {
 		switch {
-		case b.After <= last:
-			return fail(CodeBandOrder, "band %d starts after %s, which is not later than the one before; put the shortest first", i+1, when.Elapsed(b.After))
-		case b.After > longestBand:
-			return fail(CodeBandOrder, "band %d starts after %s, longer than a week; check the minutes", i+1, when.Elapsed(b.After))
-		case b.Times.Check() != nil || b.Times.Sign() <= 0 || b.Times.Cmp(money.Whole(10)) > 0 || b.Times.Den > 10_000:
-			return fail(CodeBandTimes, "band %d pays %s times the base; write a number above 0 and up to 10, like 1.5", i+1, b.Times)
+		case b.Elapsed:
+			return fail(CodeWeek, "bands by the week count worked time; leave elapsed out")
+		case b.Times.Cmp(money.Whole(1)) < 0:
+			return fail(CodeBandTimes, "a band by the week pays %s times the base; write 1 or more", b.Times)
 		}
-		last = b.After
+	}
+	return checkBands("week band", t.Week)
+}
+
+// checkBands holds bands by worked and by elapsed time to their order.
+func checkBands(what string, bands []Band) *Error {
+	last := map[bool]int64{true: -1, false: -1}
+	most := money.Whole(1) // of those by elapsed time
+	for i, b := range bands {
+		switch {
+		case b.After <= last[b.Elapsed]:
+			return fail(CodeBandOrder, "%s %d starts after %s, which is not later than the one before; put the shortest first", what, i+1, when.Elapsed(b.After))
+		case b.After > longestBand:
+			return fail(CodeBandOrder, "%s %d starts after %s, longer than a week; check the minutes", what, i+1, when.Elapsed(b.After))
+		case !share(b.Times, money.Whole(10)):
+			return fail(CodeBandTimes, "%s %d pays %s times the base; write a number above 0 and up to 10, like 1.5", what, i+1, b.Times)
+		case b.Elapsed && b.Times.Cmp(most) < 0:
+			return fail(CodeBandTimes, "%s %d pays %s times the base, less than what comes before it; bands by elapsed time can only rise from 1", what, i+1, b.Times)
+		}
+		last[b.Elapsed] = b.After
+		if b.Elapsed {
+			most = b.Times
+		}
 	}
 	return nil
+}
+
+// share tells whether a ratio is sound, above nought and no more than most.
+func share(r, most money.Ratio) bool {
+	return r.Check() == nil && r.Sign() > 0 && r.Cmp(most) <= 0 && r.Den <= 10_000
 }
 
 func (t Terms) checkBase() *Error {
@@ -90,7 +124,7 @@ func (t Terms) checkBase() *Error {
 		return fail(CodeCurrency, "the hourly base is in %s and the rate in %s; use one currency", t.Base.Currency, t.Rate.Currency)
 	case agreed && t.Base.Minor <= 0:
 		return fail(CodeBase, "the agreed hourly base is not above zero; write what an hour is worth")
-	case t.Divisor == ByWeighted && (len(t.Bands) == 0 || t.Bands[0].After >= t.Included):
+	case t.Divisor == ByWeighted && !slices.ContainsFunc(t.Bands, func(b Band) bool { return !b.Elapsed && b.After < t.Included }):
 		return fail(CodeDivisor, "a weighted divisor needs a band that starts inside the %s included, like x1.5 after 8 h; add it, or divide by the included hours",
 			when.Elapsed(t.Included))
 	}
@@ -115,33 +149,6 @@ func (t Terms) checkSteps() *Error {
 		return fail(CodeGrace, "a grace of %s is not possible; write minutes from 0 to 120", when.Elapsed(t.Grace))
 	case t.Grace > 0 && t.Basis == Hourly:
 		return fail(CodeGrace, "an hourly rate has no grace, every hour is paid; leave it out")
-	}
-	return nil
-}
-
-func (t Terms) checkMeal() *Error {
-	m := t.Meal
-	switch {
-	case m.IsZero():
-		return nil
-	case t.Basis == Hire:
-		return fail(CodeMealRule, "a place or equipment takes no meals; leave the meal rule out")
-	case m.Due <= 0 || m.Due > longestDay:
-		return fail(CodeMealRule, "the meal rule does not say when the first meal is due; write minutes after the start, like 360")
-	case m.Next < 0 || m.Next > longestDay:
-		return fail(CodeMealRule, "the next meal cannot be due %s after the last; write minutes, like 360, or leave it out", when.Elapsed(m.Next))
-	case m.Every < 1 || m.Every > 120:
-		return fail(CodeMealRule, "penalty periods of %d min are not possible; write 30 for half hours or 6 for tenths", m.Every)
-	case len(m.Amounts) == 0:
-		return fail(CodeMealRule, "the meal rule has no amounts; write what each started period costs, the last one repeats")
-	}
-	for i, a := range m.Amounts {
-		if a.Currency != t.Rate.Currency {
-			return fail(CodeCurrency, "meal penalty %d is in %q and the rate in %s; use one currency", i+1, string(a.Currency), t.Rate.Currency)
-		}
-		if a.Minor < 0 {
-			return fail(CodeMealRule, "meal penalty %d is below zero; write 0 for a period that costs nothing", i+1)
-		}
 	}
 	return nil
 }

@@ -1,0 +1,86 @@
+package overtime
+
+import (
+	"fmt"
+
+	"fairday/domain/money"
+)
+
+// writeCosts adds what the production pays on top of the pay: an agency's fee on
+// the rate and straight time, on overtime, or on both; on-costs on all pay, but
+// not on the agency's fee. What is due to overtime and penalties stands apart.
+func (c *cut) writeCosts(s *Slip) error {
+	rate, err := s.Total.Sub(s.Overtime)
+	if err == nil {
+		rate, err = rate.Sub(s.Penalty)
+	}
+	var beyond money.Amount
+	if err == nil {
+		beyond, err = s.Overtime.Add(s.Penalty)
+	}
+	if err != nil {
+		return err
+	}
+	s.Exposed, s.Cost = beyond, s.Total
+	if a := c.Agency; a != (Agency{}) {
+		if a.On != AgencyOnOvertime {
+			err = s.charge(c, KindAgency, "agency fee on the rate", a.Share, rate, false)
+		}
+		if err == nil && a.On != AgencyOnFee {
+			err = s.charge(c, KindAgency, "agency fee on overtime", a.Share, s.Overtime, true)
+		}
+	}
+	for _, o := range c.OnCosts {
+		if err == nil {
+			err = s.charge(c, KindOnCost, o.Name+" on the rate", o.Share, rate, false)
+		}
+		if err == nil {
+			err = s.charge(c, KindOnCost, o.Name+" on overtime and penalties", o.Share, beyond, true)
+		}
+	}
+	return err
+}
+
+// charge puts a share of an amount among the costs, if it comes to anything.
+func (s *Slip) charge(c *cut, kind Kind, what string, share money.Ratio, of money.Amount, exposed bool) error {
+	amount, err := of.Times(share, money.HalfUp)
+	if err != nil || amount.IsZero() {
+		return err
+	}
+	if s.Cost, err = s.Cost.Add(amount); err != nil {
+		return err
+	}
+	if exposed {
+		if s.Exposed, err = s.Exposed.Add(amount); err != nil {
+			return err
+		}
+	}
+	s.Costs = append(s.Costs, Line{Kind: kind, From: instant(c.d.start), To: instant(c.w), Times: share, Amount: amount,
+		Why: fmt.Sprintf("%s: %s × %s", what, of.Format(), share)})
+	return nil
+}
+
+// exposed is overtime and penalties with the costs on them, in minor units.
+func (c *cut) exposed(overtime, penalty int64) (int64, error) {
+	beyond, err := plus(overtime, penalty)
+	if err != nil || (c.Agency == (Agency{}) && len(c.OnCosts) == 0) {
+		return beyond, err
+	}
+	out := beyond
+	charge := func(share money.Ratio, of int64) {
+		var amount money.Amount
+		if err == nil {
+			amount, err = money.Of(of, c.Rate.Currency).Times(share, money.HalfUp)
+		}
+		if err == nil {
+			out, err = plus(out, amount.Minor)
+		}
+	}
+	if a := c.Agency; a.On == AgencyOnOvertime || a.On == AgencyOnBoth {
+		charge(a.Share, overtime)
+	}
+	for _, o := range c.OnCosts {
+		charge(o.Share, beyond)
+	}
+	return out, err
+}

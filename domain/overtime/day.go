@@ -1,0 +1,73 @@
+package overtime
+
+// span is from a minute up to but not including another, in minutes since 1970.
+type span struct{ from, to int64 }
+
+// pause is a break in minutes since 1970.
+type pause struct {
+	from, to int64
+	short    bool // too short for a meal
+}
+
+// day is hours that make sense, in whole minutes.
+type day struct {
+	start  int64   // on the clock from
+	credit int64   // minutes that count as worked before it, of a late call
+	out    int64   // 0 while open
+	meals  []pause // in order, on the clock, each a minute at least
+	short  bool    // some of the meals are short
+}
+
+// cutAt is the day as it counts if it ends at minute w: a short break is worked
+// time once work has gone on after it. A break at the end of a day never is.
+func (d day) cutAt(w int64) day {
+	if !d.short {
+		return d
+	}
+	var meals []pause
+	for _, m := range d.meals {
+		if !m.short || w <= m.to {
+			meals = append(meals, m)
+		}
+	}
+	d.meals = meals
+	return d
+}
+
+// sameFrom is the first minute after w at which cutAt gives another day.
+func (d day) sameFrom(w int64) int64 {
+	for _, m := range d.meals {
+		if m.short && w <= m.to {
+			return m.to + 1
+		}
+	}
+	return forever
+}
+
+// worked is how many minutes are worked from the start up to minute w.
+func (d *day) worked(w int64, mealPaid bool) int64 {
+	n := max(w-d.start, 0)
+	if !mealPaid {
+		for i := range d.meals {
+			if m := &d.meals[i]; m.from < w {
+				n -= min(m.to, w) - m.from
+			}
+		}
+	}
+	return n + d.credit
+}
+
+// reached is the first minute by which so many minutes have been worked. Where
+// a meal lies exactly there, after gives the minute work goes on instead.
+func (d *day) reached(worked int64, mealPaid, after bool) int64 {
+	w := d.start + worked - d.credit
+	if mealPaid {
+		return w
+	}
+	for _, m := range d.meals {
+		if m.from < w || (after && m.from == w) {
+			w += m.to - m.from
+		}
+	}
+	return w
+}

@@ -1,0 +1,158 @@
+package overtime
+
+import (
+	"fairday/domain/money"
+	"fairday/domain/when"
+)
+
+// sheet is one day on one set of terms, ready to be reckoned for any wrap.
+type sheet struct {
+	tariff
+	day    day
+	before Before
+
+	bands  []Band      // of this day
+	run    money.Ratio // what a day late in a run is worth; zero for any other
+	runs   string      // and its name
+	rested int64       // minute at which the rest before the day is over, day.start at least
+	early  money.Ratio // what the minutes before that are worth
+	missed int64       // minutes of rest that cost a penalty
+	nights []span
+}
+
+// open checks terms and hours and brings them together.
+func open(t Terms, h Hours, k walls) (*sheet, error) {
+	r, err := t.tariff()
+	if err != nil {
+		return nil, err
+	}
+	d, bad := h.day(t.MealLeast)
+	if bad != nil {
+		return nil, bad
+	}
+	s := &sheet{tariff: r, day: d, before: h.Before, bands: t.Bands, rested: d.start}
+	for _, add := range []func(Hours, walls) *Error{s.addBefore, s.addLateCall, s.addRun, s.addTurnaround, s.addNights} {
+		if bad := add(h, k); bad != nil {
+			return nil, bad
+		}
+	}
+	return s, nil
+}
+
+func (s *sheet) addBefore(Hours, walls) *Error {
+	b := s.before
+	switch {
+	case b.Run < 0 || b.Run > 366:
+		return fail(CodeBefore, "%d is not a working day in a row; count from 1", b.Run)
+	case b.Week < 0 || b.Week > longestBand:
+		return fail(CodeBefore, "%s is not the work of a week; check the hours before this day", when.Elapsed(b.Week))
+	case len(s.Week) > 0 && b.Run == 0:
+		return fail(CodeBefore, "the terms count the hours of the week; say which working day in a row this is and what was worked before")
+	case s.Days > 1 && (b.Day < 1 || b.Day > s.Days):
+		return fail(CodeBefore, "the rate covers %d days and this is day %d of them; say which it is, or agree what a further day costs", s.Days, b.Day)
+	}
+	return nil
+}
+
+// addLateCall counts the time from the stated hour to a late call as worked.
+func (s *sheet) addLateCall(h Hours, k walls) *Error {
+	if s.LateCall == (LateCall{}) {
+		return nil
+	}
+	call := minute(h.Call)
+	if call <= 0 {
+		call = minute(h.In)
+	}
+	date, err := k.date(h.Zone, call)
+	if err != nil {
+		return fail(CodeZone, "the terms start late calls at a stated hour: %v", err)
+	}
+	from, err1 := k.at(h.Zone, date, s.LateCall.From)
+	to, err2 := k.at(h.Zone, date, s.LateCall.To)
+	if err1 != nil || err2 != nil {
+		return fail(CodeZone, "the terms start late calls at a stated hour, which cannot be found on this date; check the date")
+	}
+	if call > from && call <= to {
+		s.day.credit = call - from
+	}
+	return nil
+}
+
+// addRun finds what a sixth or seventh day is worth.
+func (s *sheet) addRun(Hours, walls) *Error {
+	sixth, seventh := !s.Sixth.IsZero(), !s.Seventh.IsZero()
+	rule := RunDay{}
+	switch run := s.before.Run; {
+	case run == 0 && (sixth || seventh):
+		return fail(CodeBefore, "the terms pay a sixth or seventh day differently; say which working day in a row this is, 1 for the first")
+	case run >= 7 && seventh:
+		rule, s.runs = s.Seventh, "seventh day in a row"
+	case run >= 6 && sixth:
+		rule, s.runs = s.Sixth, "sixth day in a row"
+	}
+	s.run = rule.Times
+	if len(rule.Bands) > 0 {
+		s.bands = rule.Bands
+	}
+	return nil
+}
+
+// addTurnaround finds how much of the rest before the day was missed.
+func (s *sheet) addTurnaround(h Hours, _ walls) *Error {
+	a, b := s.Turnaround, s.before
+	if a.IsZero() {
+		return nil
+	}
+	out := minute(b.Out)
+	switch {
+	case out == 0 && b.Run == 1:
+		return nil
+	case out == 0:
+		return fail(CodeBefore, "the terms owe a rest between days; say when they were out the day before, or that this is the first day")
+	case out > s.day.start:
+		return fail(CodeBefore, "out the day before is %s after the start of this day; correct one of the two", when.Elapsed(out-s.day.start))
+	case out+a.Rest <= s.day.start:
+		return nil
+	}
+	if len(a.Amounts) > 0 {
+		s.missed = out + a.Rest - s.day.start
+	}
+	if !a.paid() {
+		return nil
+	}
+	s.rested, s.early = out+a.Rest, a.Times
+	if a.Carry {
+		s.early = b.Times
+		if !share(b.Times, money.Whole(10)) {
+			return fail(CodeBefore, "a short rest is paid at what the day before ended on; say what that was, like 1.5")
+		}
+	}
+	return nil
+}
+
+// addNights finds the nights that the longest day could touch.
+func (s *sheet) addNights(h Hours, k walls) *Error {
+	n := s.Night
+	if n == (Night{}) {
+		return nil
+	}
+	date, err := k.date(h.Zone, s.day.start)
+	if err != nil {
+		return fail(CodeZone, "the terms pay for the night: %v", err)
+	}
+	to := n.To
+	if to < n.From {
+		to += 24 * 60
+	}
+	for day := -1; day <= 2; day++ {
+		from, err1 := k.at(h.Zone, date.Add(day), n.From)
+		until, err2 := k.at(h.Zone, date.Add(day), to)
+		if err1 != nil || err2 != nil {
+			return fail(CodeZone, "the terms pay for the night, which cannot be found on this date; check the date")
+		}
+		if x := (span{max(from, s.day.start), until}); x.to > x.from && x.from < s.day.start+longestDay {
+			s.nights = append(s.nights, x)
+		}
+	}
+	return nil
+}

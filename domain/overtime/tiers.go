@@ -1,0 +1,217 @@
+package overtime
+
+import (
+	"fmt"
+	"slices"
+
+	"fairday/domain/money"
+	"fairday/domain/when"
+)
+
+// cut is a sheet as it counts for a wrap at minute w. Ordinary time is what is
+// worked once the rest before the day is over; bands and steps count it.
+type cut struct {
+	*sheet
+	d        day
+	w        int64
+	worked   int64
+	early    int64 // worked before the rest was over
+	ordinary int64
+	paid     int64 // ordinary minutes that are paid, included ones with them
+	tiers    []tier
+	moving   bool // the tiers may be others for a later wrap
+}
+
+// tier is a stretch of ordinary time that is paid alike.
+type tier struct {
+	from, to int64 // ordinary minutes
+	times    money.Ratio
+	minute   money.Piece
+	source   source
+}
+
+// source is the rule that a tier comes from.
+type source struct {
+	rule  rule
+	after int64 // its threshold, in minutes
+}
+
+// rule orders what can say how often a minute is paid.
+type rule int
+
+const (
+	noBand rule = iota
+	byWorked
+	byElapsed
+	byWeek
+	byRun
+)
+
+// cutAt reckons how much is worked and paid for a wrap at minute w.
+func (s *sheet) cutAt(w int64) (*cut, error) {
+	c := &cut{sheet: s, d: s.day.cutAt(w)}
+	c.move(w)
+	return c, c.retier()
+}
+
+// move goes to another wrap for which the day's breaks count as they do now.
+func (c *cut) move(w int64) {
+	c.w = max(w, c.d.start)
+	c.worked = c.d.worked(c.w, c.MealPaid)
+	if c.rested > c.d.start {
+		c.early = c.d.worked(min(c.w, c.rested), c.MealPaid) - c.d.credit
+	}
+	c.ordinary = c.worked - c.early
+	c.paid = c.Included + c.counted(max(c.ordinary-c.Included, 0))
+}
+
+// retier cuts the paid time beyond what is included into tiers.
+func (c *cut) retier() error {
+	c.tiers, c.moving = c.tiers[:0], false
+	if c.endless() {
+		return nil
+	}
+	starts, elapsed := c.thresholds()
+	for i, from := range starts {
+		if i+1 < len(starts) && max(from, c.Included) >= starts[i+1] {
+			continue
+		}
+		from = max(from, c.Included)
+		times, src := c.source(from, elapsed)
+		if n := len(c.tiers); n > 0 {
+			if c.tiers[n-1].source == src {
+				continue
+			}
+			c.tiers[n-1].to = from
+		}
+		minute, err := c.worth(times)
+		if err != nil {
+			return err
+		}
+		c.tiers = append(c.tiers, tier{from, forever, times, minute, src})
+	}
+	return nil
+}
+
+// thresholds gives the ordinary minutes at which something may change, in order
+// and each once, and those of the bands by elapsed time, one for each.
+func (c *cut) thresholds() (starts, elapsed []int64) {
+	starts = make([]int64, 1, 2+len(c.bands)+len(c.Week))
+	for _, b := range c.bands {
+		at := b.After
+		if b.Elapsed {
+			at = c.elapsed(b.After)
+			elapsed = append(elapsed, at)
+		}
+		starts = append(starts, max(at, 0))
+	}
+	for _, b := range c.Week {
+		starts = append(starts, max(b.After-c.before.Week-c.early, 0))
+	}
+	if !slices.IsSorted(starts) {
+		slices.Sort(starts)
+	}
+	return slices.Compact(starts), elapsed
+}
+
+// elapsed is how much ordinary time lies before so many minutes on the clock.
+// What is counted beyond the wrap follows on from it as if work went on.
+func (c *cut) elapsed(after int64) int64 {
+	at := c.d.start - c.d.credit + after
+	if at <= c.w {
+		return c.d.worked(max(at, c.d.start), c.MealPaid) - c.early
+	}
+	c.moving = true
+	return c.ordinary + at - c.w
+}
+
+// source finds which rule pays an ordinary minute, and how often.
+func (c *cut) source(k int64, elapsed []int64) (money.Ratio, source) {
+	times, src := money.Whole(1), source{}
+	for _, b := range c.bands {
+		if !b.Elapsed && b.After <= k {
+			times, src = b.Times, source{byWorked, b.After}
+		}
+	}
+	raise := func(to money.Ratio, by source) {
+		if to.Cmp(times) > 0 {
+			times, src = to, by
+		}
+	}
+	for _, b := range c.bands {
+		if b.Elapsed {
+			if elapsed[0] <= k {
+				raise(b.Times, source{byElapsed, b.After})
+			}
+			elapsed = elapsed[1:]
+		}
+	}
+	week, by := money.Ratio{}, source{}
+	for _, b := range c.Week {
+		if b.After-c.before.Week-c.early <= k {
+			week, by = b.Times, source{byWeek, b.After}
+		}
+	}
+	raise(week, by)
+	raise(c.run, source{byRun, 0})
+	return times, src
+}
+
+// reached is the minute by which so much ordinary time has been worked. What a
+// late call is credited takes none.
+func (c *cut) reached(ordinary int64, after bool) int64 {
+	return c.d.reached(c.early+max(ordinary, c.d.credit), c.MealPaid, after)
+}
+
+// premium tells whether a tier is overtime and not straight time.
+func (c *cut) premium(t *tier) bool { return t.source.rule != noBand || c.Basis != Hourly }
+
+// minutes is how much of a tier is paid.
+func (c *cut) minutes(t *tier) int64 { return max(min(c.paid, t.to)-t.from, 0) }
+
+// why says in words how a tier is paid.
+func (c *cut) why(t *tier) string {
+	after := ""
+	switch t.source.rule {
+	case byElapsed:
+		after = "after " + when.Elapsed(t.source.after) + " on the clock: "
+	case byWeek:
+		after = "after " + when.Elapsed(t.source.after) + " in the week: "
+	case byRun:
+		after = c.runs + ": "
+	default:
+		if t.from > 0 {
+			after = "after " + when.Elapsed(t.from) + ": "
+		}
+	}
+	return fmt.Sprintf("%s%s × %s", after, c.base(), t.times)
+}
+
+// meal is one that was due, and when it started or the day ended without it.
+type meal struct {
+	number  int
+	due, at int64 // minutes
+}
+
+// late gives the meals that are late when the day ends at minute w, with the
+// breaks as they count now.
+func (c *cut) late(w int64) []meal {
+	if c.Meal.IsZero() {
+		return nil
+	}
+	var out []meal
+	due := c.d.start + c.Meal.Due
+	for i, m := range c.d.meals {
+		if at := min(m.from, w); at > due {
+			out = append(out, meal{i + 1, due, at})
+		}
+		if c.Meal.Next == 0 {
+			return out
+		}
+		due = m.to + c.Meal.Next
+	}
+	if w > due {
+		out = append(out, meal{len(c.d.meals) + 1, due, w})
+	}
+	return out
+}
