@@ -123,7 +123,7 @@ func TestCaptureAgainstRefusal(t *testing.T) {
 	a.waits(1)
 	before := a.clock()
 
-	a.restore()
+	a.signal()
 	a.waits(0)
 	a.shows("1", "queried")
 	b.turn("shots")

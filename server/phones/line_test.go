@@ -239,19 +239,6 @@ func (l *line) spoken() (string, error) {
 	return b.String(), nil
 }
 
-// sockets counts the sockets that were opened.
-func (l *line) sockets() int {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	n := 0
-	for _, c := range l.calls {
-		if c.status == http.StatusSwitchingProtocols {
-			n++
-		}
-	}
-	return n
-}
-
 // frames reads the payloads of websocket frames (RFC 6455, section 5.2), one a
 // line. A frame that was cut off at the end gives what came of it.
 func frames(b []byte) ([]byte, error) {

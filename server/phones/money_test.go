@@ -42,6 +42,21 @@ func amountsIn(t *testing.T, raw json.RawMessage) []money.Amount {
 	return out
 }
 
+// amounts are all that the demo's plan speaks of.
+func (h *host) amounts(t *testing.T) []money.Amount {
+	t.Helper()
+	var all []money.Amount
+	for _, in := range h.plan.Intents {
+		if shoot.IsMoney(in.Name) {
+			all = append(all, amountsIn(t, in.Args)...)
+		}
+	}
+	if len(all) < 20 {
+		t.Fatalf("only %d amounts were found in the plan", len(all))
+	}
+	return all
+}
+
 // traces are the ways that an amount could be written: 1045.00 dollars as
 // $1,045.00, 1,045.00, 1045.00, 104500 or 1045. Numbers of one or two digits, and small
 // sums in minor units, stand for too much else to be looked for.
@@ -132,16 +147,7 @@ func TestMoneyStaysWithTheProducer(t *testing.T) {
 	producer.turn("callsheet")
 	producer.turn("overtime")
 
-	var all []money.Amount
-	for _, in := range h.plan.Intents {
-		if shoot.IsMoney(in.Name) {
-			all = append(all, amountsIn(t, in.Args)...)
-		}
-	}
-	if len(all) < 20 {
-		t.Fatalf("only %d amounts were found in the plan", len(all))
-	}
-	all = append(all, terms.Terms.Rate, granted)
+	all := append(h.amounts(t), terms.Terms.Rate, granted)
 	seen, has := crew.have(), producer.have()
 	texts := map[string]string{"tamsin": seen}
 	for key, a := range others {

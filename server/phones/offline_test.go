@@ -57,7 +57,7 @@ func TestOfflineThenShared(t *testing.T) {
 	b.shows("1", "open") // nobody else can know yet
 	back := a.clock()
 
-	a.restore()
+	a.signal()
 	a.waits(0)
 	a.live()
 	b.shows("7", "captured")

@@ -55,11 +55,19 @@ func (h *host) phone(t *testing.T, key string) *phone {
 		p.lookOver()
 		p.close()
 	})
-	p.open(p.base() + "/join/" + h.token(key))
-	p.tap(`form button`, "")
-	p.until("joined and live", `document.querySelector('[data-connection="live"]')`)
-	p.knows("the shoot", func(s *shoot.State) bool { return len(s.Floor.Shots) > 0 })
+	p.join(key)
 	return p
+}
+
+// join opens somebody's link and presses its button.
+func (p *phone) join(key string) {
+	p.t.Helper()
+	p.key = key
+	p.open(p.base() + "/join/" + p.host.token(key))
+	p.tap(`form button`, "")
+	p.reads(".top-title", p.host.named(key))
+	p.live()
+	p.knows("the shoot", func(s *shoot.State) bool { return len(s.Floor.Shots) > 0 })
 }
 
 // start starts the browser over its profile.
@@ -265,6 +273,14 @@ func (p *phone) shows(number, progress string) {
 func (p *phone) waits(n int) {
 	p.t.Helper()
 	p.until(fmt.Sprintf("%d edits wait", n), fmt.Sprintf(`document.querySelector('[data-waiting="%d"]')`, n))
+}
+
+// signal brings the line back, and tells the page as a phone does that has found
+// a network again.
+func (p *phone) signal() {
+	p.t.Helper()
+	p.restore()
+	p.do("tell of the network", chromedp.Evaluate[chromedp.Void](`window.dispatchEvent(new Event('online'))`))
 }
 
 // away waits until the phone knows that it has no connection.

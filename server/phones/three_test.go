@@ -22,7 +22,7 @@ func TestThreePhonesAgree(t *testing.T) {
 	producer.tap(`[data-shot="5"] [data-action="shot.order"]`, "Move down")
 	producer.waits(1)
 
-	director.restore()
+	director.signal()
 	director.waits(0)
 	run := func(s *shoot.State) (out string) {
 		for _, id := range firstDay(t, s).Order {
@@ -33,7 +33,7 @@ func TestThreePhonesAgree(t *testing.T) {
 	const moved = "1 3 2 4 5 6 7 8 9 10 "
 	stylist.knows("the director's order", func(s *shoot.State) bool { return run(s) == moved })
 
-	producer.restore()
+	producer.signal()
 	producer.waits(0)
 	producer.turn("settle")
 	producer.reads(`[data-stuck]`, "Refused", "1, 2, 3, 4, 6, 5, 7", "1, 3, 2, 4, 5, 6, 7")
