@@ -2,5 +2,10 @@
 // network, phones and a server that fail on a seed's orders, and checks at the
 // end what SPEC.md promises.
 //
-// The same seed gives the same run on every machine.
+// The same seed gives the same run on every machine. A test that fails names its
+// seed; to play it again, or to play many:
+//
+//	go test ./sync/sim -run Hostile -sim.seed=47
+//	FAIRDAY_SIM_SEED=47 go test ./sync/sim -run Hostile
+//	go test ./sync/sim -run Hostile -sim.first=1000 -sim.seeds=400 -timeout 1h
 package sim
