@@ -36,7 +36,9 @@ function Open({ action }: { action: Action }) {
     <Dialog class="sheet" label={form.title} onClose={close}>
       <form data-form={action.name} onSubmit={(event) => void onSubmit(event)} autocomplete="off">
         <header>
-          <h2>{form.title}</h2>
+          <h2 tabIndex={-1} autofocus>
+            {form.title}
+          </h2>
           <button type="button" class="plain" aria-label="Close without sending" data-close onClick={close}>
             <Figure name="close" />
           </button>

@@ -13,7 +13,7 @@ const strokes: Record<string, string> = {
 /** The sign of a screen. */
 export function ScreenIcon({ screen }: { screen: string }) {
   return (
-    <svg class="icon" viewBox="0 0 24 24" aria-hidden="true">
+    <svg class="icon" width="24" height="24" viewBox="0 0 24 24" aria-hidden="true">
       <path d={strokes[screen] ?? 'M4 12h16'} {...line} />
     </svg>
   );

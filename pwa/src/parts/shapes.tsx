@@ -67,7 +67,7 @@ export function Figure({ name, class: cls = 'figure' }: { name: string; class?: 
   const draw = figures[name];
   if (!draw) return null;
   return (
-    <svg class={cls} viewBox="0 0 20 20" fill="currentColor" aria-hidden="true" data-figure={name}>
+    <svg class={cls} width="20" height="20" viewBox="0 0 20 20" fill="currentColor" aria-hidden="true" data-figure={name}>
       {name.startsWith('link-') && (
         <>
           <circle cx="3.4" cy="10" r="3.2" />

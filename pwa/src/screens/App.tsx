@@ -58,7 +58,7 @@ function Joined() {
         <Notices />
         {line.value.connection === 'out' && <SignedOut />}
         {painted && shell && <p class="soft painted">As this phone last showed it. The day is being read.</p>}
-        {shell && <Days shell={shell} at={at} />}
+        {shell && at !== 'settle' && <Days shell={shell} at={at} />}
         {shell && Screen ? <Screen key={`${at} ${day}`} day={day} /> : <Waiting say={say} />}
         {tab?.caution && <p class="caution">{tab.caution}</p>}
       </main>

@@ -112,7 +112,9 @@ function Next({ view: v }: { view: Overtime }) {
       <h2 id="next-step">The next step</h2>
       {v.next && (
         <p class="figures">
-          <b class="big">{v.next.clock}</b> <span class="soft">{v.next.in}</span> <b class="big accent">{v.next.amount}</b>
+          <b class="big">{v.next.clock}</b>
+          <span class="soft">{v.next.in}</span>
+          <b class="big accent">{v.next.amount}</b>
         </p>
       )}
       {v.next && (
@@ -151,7 +153,7 @@ function PersonRow({ row: p }: { row: OvertimeRow }) {
       <div class="row-head">
         <span class="row-title">
           <b>{p.name}</b>
-          <span class="soft">{p.job}</span>
+          <span class="soft figures">{[p.job, p.hours, p.worked].filter(Boolean).join(' · ')}</span>
         </span>
         <MarkSign mark={p.mark} />
       </div>
@@ -169,7 +171,6 @@ function PersonRow({ row: p }: { row: OvertimeRow }) {
           <dd class="figures">{p.next}</dd>
         </div>
       </dl>
-      <p class="soft figures">{[p.hours, p.worked].filter(Boolean).join(' · ')}</p>
     </article>
   );
 }
