@@ -5,6 +5,7 @@ import type { Engine } from './engine';
 interface Watched {
   screen: string;
   args: string;
+  kept: boolean; // to be remembered for the next start
   shown: string; // the last text that the page was given
 }
 
@@ -16,7 +17,8 @@ export class Views {
   constructor(private readonly show: (key: string, text: string, painted: boolean) => void) {}
 
   watch(key: string, screen: string, args: unknown): void {
-    this.watched.set(key, { screen, args: JSON.stringify(args ?? {}), shown: '' });
+    const passing = typeof args === 'object' && args !== null && 'at' in args; // a wrap somebody asks about
+    this.watched.set(key, { screen, args: JSON.stringify(args ?? {}), kept: !passing, shown: '' });
     this.paint(key);
   }
 
@@ -30,13 +32,8 @@ export class Views {
     this.fresh.clear();
     for (const [key, w] of this.watched) {
       w.shown = '';
-      if (!this.paint(key)) this.show(key, '{"view":null,"say":""}', true);
+      this.paint(key);
     }
-  }
-
-  /** What was shown is not this person's to see any more. */
-  forget(): void {
-    this.reset(new Map());
   }
 
   refresh(engine: Engine): void {
@@ -44,7 +41,8 @@ export class Views {
       const text = engine.text('view', w.screen, w.args, Date.now());
       if (text === w.shown) continue;
       w.shown = text;
-      this.fresh.set(key, text);
+      if (w.kept) this.fresh.set(key, text);
+      this.painted.set(key, text);
       this.show(key, text, false);
     }
   }
@@ -56,9 +54,8 @@ export class Views {
     return out;
   }
 
-  private paint(key: string): boolean {
+  private paint(key: string): void {
     const text = this.painted.get(key);
     if (text) this.show(key, text, true);
-    return Boolean(text);
   }
 }

@@ -1,3 +1,27 @@
+// Marks that tests find things by, here and on the screens:
+//
+//   data-screen     the screen that is shown, on main; data-painted beside it
+//   data-tab        a way to a screen; data-day a way to a day
+//   data-connection starting, live, away or out; data-waiting beside it counts
+//                   the edits that are not shared yet
+//   data-shot       a shot's card, by its number, once on the page;
+//                   data-progress beside it: held, ready, open, shooting,
+//                   captured, queried or cut; data-up its place in the list
+//                   while its card stands above
+//   data-hero       a hero's card, by its name; data-mark beside it: the word
+//   data-misread    a wrong reading; data-read and data-brief hold the values
+//   data-meal       a meal's card, by its name; data-covers the number
+//   data-person     a person's line; data-hours beside it: the word
+//   data-action     a button, by its intent's name; data-label by its label
+//   data-form       an open form, by its intent's name; data-field a group of
+//                   ticks; inputs have the field's key as name; data-submit
+//                   sends it, data-close does not
+//   data-answer     yes or no to a question
+//   data-query, data-stuck, data-discard, data-settle   on the Settle screen
+//   data-figure-card (now, wrap), data-next, data-drag, data-amount   Overtime
+//   data-mycall, data-draft, data-unseen, data-crew, data-call, data-phone,
+//   data-leave      on the call sheet
+//   data-toast      good or stop; data-faults, data-update   notices
 import type { Action } from '../gen/view';
 import { busy, keyOf, press } from './act';
 import { More } from './More';

@@ -1,3 +1,4 @@
+import { useEffect } from 'preact/hooks';
 import { line, me } from '../client';
 import type { Shell } from '../gen/view';
 import { Ask } from '../parts/Ask';
@@ -48,6 +49,7 @@ function Joined() {
   const { screen, day } = place.value;
   const { view: shell, say, painted } = useHeld<Shell>('shell', day ? { day } : {});
   useRefusals();
+  useTitle(shell, screen);
   const at = shell?.tabs.some((t) => t.screen === screen) ? screen : (shell?.opens ?? screen);
   const Screen = screens[at];
   const tab = shell?.tabs.find((t) => t.screen === at);
@@ -68,6 +70,12 @@ function Joined() {
       <Ask />
     </div>
   );
+}
+
+function useTitle(shell: Shell | null, screen: string): void {
+  const tab = shell?.tabs.find((t) => t.screen === (screen || shell.opens));
+  const title = [tab?.label, shell?.title, 'Fairday'].filter(Boolean).join(' · ');
+  useEffect(() => void (document.title = title), [title]);
 }
 
 function Top({ shell }: { shell: Shell | null }) {

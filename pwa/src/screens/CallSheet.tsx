@@ -7,6 +7,7 @@ import { Figure } from '../parts/shapes';
 import type { ScreenProps } from './App';
 import { Draft } from './CallSheetDraft';
 import { CrewHoursList, MyHoursCard } from './Hours';
+import { ThisPhone } from './ThisPhone';
 
 /** The call sheet: mine first, then everybody's, then what is being prepared. */
 export function CallSheetScreen({ day }: ScreenProps) {
@@ -34,6 +35,7 @@ export function CallSheetScreen({ day }: ScreenProps) {
         </section>
         {v.published && <Where sheet={v} />}
         <MyHoursCard hours={v.hours} />
+        <ThisPhone />
       </div>
       <div class="second">
         <section aria-labelledby="people">

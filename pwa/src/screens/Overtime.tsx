@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Approvals, Figure, Overtime, OvertimeRow } from '../gen/view';
 import { ActionButton } from '../parts/Button';
+import { dots } from '../parts/dots';
 import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';
 import { Pairs } from '../parts/Lines';
@@ -153,7 +154,7 @@ function PersonRow({ row: p }: { row: OvertimeRow }) {
       <div class="row-head">
         <span class="row-title">
           <b>{p.name}</b>
-          <span class="soft figures">{[p.job, p.hours, p.worked].filter(Boolean).join(' · ')}</span>
+          <span class="soft figures">{dots([p.job, p.hours, p.worked])}</span>
         </span>
         <MarkSign mark={p.mark} />
       </div>

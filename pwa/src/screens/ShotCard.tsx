@@ -1,5 +1,6 @@
 import type { Shot } from '../gen/view';
 import { ActionButton, Actions } from '../parts/Button';
+import { dots } from '../parts/dots';
 import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
 import { go, hashOf } from '../parts/route';
@@ -74,6 +75,7 @@ export function UpElsewhere({ shot: s }: { shot: Shot }) {
   return (
     <div class="row row-up" data-up={s.number}>
       <Head shot={s} />
+      <p class="row-above">stands above</p>
     </div>
   );
 }
@@ -104,10 +106,8 @@ function Why({ shot: s }: { shot: Shot }) {
 function Facts({ shot: s }: { shot: Shot }) {
   return (
     <div class="facts">
-      <p>
-        {[s.priority, s.minutes, s.crop, s.setup].filter(Boolean).join(' · ')}
-      </p>
-      {s.times.length > 0 && <p class="figures">{s.times.join(' · ')}</p>}
+      <p>{dots([s.priority, s.minutes, s.crop, s.setup])}</p>
+      {s.times.length > 0 && <p class="figures">{dots(s.times)}</p>}
       {s.frames && (
         <p>
           Frames <b class="figures">{s.frames}</b>

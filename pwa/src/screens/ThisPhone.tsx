@@ -1,0 +1,31 @@
+import { leave, me, persisted, report, waitingEdits } from '../client';
+import { question } from '../parts/act';
+
+/** Whose this phone is, and the way out. */
+export function ThisPhone() {
+  const n = waitingEdits.value;
+  return (
+    <section class="card" aria-labelledby="phone" data-phone>
+      <h2 id="phone">This phone</h2>
+      <p>
+        It is {me.value?.name}’s, {me.value?.roleLabel}.
+      </p>
+      {persisted.value === false && <p class="soft">The browser may clear it when it runs out of room. Share what waits before you let it sleep.</p>}
+      <div class="acts">
+        <button type="button" data-leave onClick={() => ask(n)}>
+          Sign this phone out
+        </button>
+      </div>
+    </section>
+  );
+}
+
+function ask(waiting: number): void {
+  const kept = waiting > 0 ? ' What waits here is kept, but goes out only once you join again.' : '';
+  question.value = {
+    text: `Sign this phone out? You need your join link to come back.${kept}`,
+    yes: 'Sign out',
+    danger: true,
+    then: () => leave().catch(report),
+  };
+}
