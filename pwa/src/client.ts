@@ -24,7 +24,8 @@ export interface Fault {
   detail: string;
 }
 
-const nothing: Shown<unknown> = { view: null, say: '', painted: true };
+/** A view that nobody has asked for yet. */
+export const notYet: Shown<never> = { view: null, say: '', painted: true };
 
 const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module', name: 'fairday' });
 const post = (message: ToWorker): void => worker.postMessage(message);
@@ -130,7 +131,7 @@ function call<T>(message: (call: number) => ToWorker): Promise<T> {
 
 function entry(key: string): { signal: ReturnType<typeof signal<Shown<unknown>>>; users: number } {
   let found = views.get(key);
-  if (!found) views.set(key, (found = { signal: signal(nothing), users: 0 }));
+  if (!found) views.set(key, (found = { signal: signal<Shown<unknown>>(notYet), users: 0 }));
   return found;
 }
 
@@ -156,6 +157,9 @@ worker.onmessage = (event: MessageEvent<FromWorker>) => {
       return;
     case 'view':
       entry(m.key).signal.value = { ...(JSON.parse(m.text) as Answer), painted: m.painted };
+      return;
+    case 'forget':
+      for (const { signal } of views.values()) signal.value = { view: null, say: '', painted: true };
       return;
     case 'fault':
       return addFault({ say: m.say, detail: m.detail });

@@ -51,4 +51,5 @@ export type FromWorker =
   | { type: 'done'; call: number; outcome: Outcome }
   | { type: 'filled'; call: number; filled: Filled }
   | { type: 'id'; call: number; id: string }
+  | { type: 'forget' } // what was shown is not this person's to see any more
   | { type: 'fault'; say: string; detail: string };

@@ -175,6 +175,7 @@ export class Phone {
     this.link = 0;
     this.me = me;
     this.cache = new Cache(whoOf(me), this.trouble);
+    this.post({ type: 'forget' });
     this.post({ type: 'me', me });
     this.views.reset(await this.cache.painted());
   }
@@ -208,7 +209,8 @@ export class Phone {
     if (!this.cache) return;
     const engine = this.must();
     if (reply.wipe) {
-      this.views.forget();
+      this.post({ type: 'forget' });
+      this.views.reset(new Map());
       await this.cache.wipe();
       void this.identify(); // the role may be another
     }
