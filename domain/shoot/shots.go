@@ -130,7 +130,7 @@ func (a shotCapture) decide(d *deciding) *Refusal {
 		return r
 	}
 	if shot.Progress != Captured && shot.Progress != Queried {
-		d.emit(ShotCaptured{a.Shot})
+		d.emit(ShotCaptured{Shot: a.Shot})
 		if against := d.s.doubtsAt(shot, d.at); against.Text != "" {
 			d.query(shot, Side{By: d.in.Actor, At: d.at, Text: "Shot " + shot.Number + " was captured"}, against)
 		}
