@@ -136,7 +136,7 @@ func (a shotCapture) decide(d *deciding) *Refusal {
 		}
 	}
 	if a.Frames != "" && a.Frames != shot.Frames {
-		d.emit(FramesNoted{a.Shot, a.Frames})
+		d.emit(FramesNoted(a))
 	}
 	return nil
 }
