@@ -148,9 +148,16 @@ func allergens(d shoot.Diet) []string {
 
 func (m *maker) kitchenActions(out *MealKitchen, meal shoot.Meal, total int) {
 	it := fields{"meal": meal.ID}
-	if meal.LastCount == 0 {
-		m.offer(&out.Actions, m.action("Take the last count", "meal.count", it).
-			confirm("Take the last count at "+count(total, "plate", "plates")+"? Later changes are marked late."))
+	lastCount := func() {
+		if meal.LastCount == 0 {
+			m.offer(&out.Actions, m.action("Take the last count", "meal.count", it).
+				confirm("Take the last count at "+count(total, "plate", "plates")+"? Later changes are marked late."))
+		}
+	}
+	if meal.Service == shoot.MealServing {
+		defer lastCount() // handing out plates comes first then
+	} else {
+		lastCount()
 	}
 	switch meal.Service {
 	case shoot.MealPlanned:

@@ -80,9 +80,7 @@ function Names({ list }: { list: ServeLine[] }) {
           <li key={n.name}>
             <b>{n.name}</b> {n.diet}
             {n.allergens.length > 0 && (
-              <span class="allergens">
-                <span class="soft">must not have</span> <b>{n.allergens.join(', ')}</b>
-              </span>
+              <b class="allergens">{n.allergens.join(', ')}</b>
             )}
             {n.note && <span class="soft"> {n.note}</span>}
           </li>
@@ -101,7 +99,7 @@ function Diet({ diet: d }: { diet: OwnDiet }) {
       </p>
       {d.allergens.length > 0 && (
         <p>
-          <span class="soft">Must not have</span> <b>{d.allergens.join(', ')}</b>
+          <b>{d.allergens.join(', ')}</b>
         </p>
       )}
       {d.note && <p class="lines">{d.note}</p>}

@@ -10,6 +10,7 @@ import { go, hashOf } from '../parts/route';
 export function ShotCard({ shot: s, dock }: { shot: Shot; dock: boolean }) {
   const named = `shot ${s.number}`;
   const [first, second, ...rest] = s.actions;
+  const docked = dock && first !== undefined && !first.danger; // what is asked about first is not for a hasty thumb
   return (
     <article class="card shot-card" data-shot={s.number} data-progress={s.mark.word.toLowerCase()} aria-labelledby={`shot-${s.id}`}>
       <header>
@@ -27,8 +28,8 @@ export function ShotCard({ shot: s, dock }: { shot: Shot; dock: boolean }) {
       <Why shot={s} />
       <Facts shot={s} />
       {first && (
-        <div class={dock ? 'dock' : ''}>
-          {dock && (
+        <div class={docked ? 'dock' : ''}>
+          {docked && (
             <p class="dock-say" aria-hidden="true">
               <b class="figures">{s.number}</b> {s.mark.word}
             </p>
