@@ -51,7 +51,7 @@ func TestMissed(t *testing.T) {
 					}
 				}
 			}
-			if len(desk.recent.entries) > 40 {
+			if len(desk.recent.entries) > 22 {
 				t.Fatalf("%s: %d entries are remembered", name, len(desk.recent.entries))
 			}
 		}
