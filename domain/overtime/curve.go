@@ -18,9 +18,10 @@ type Engagement struct {
 	Label string // names it in errors
 	Terms Terms
 	Hours Hours
+	Group string // its department, or whatever shares are to be summed by; never read here
 }
 
-// Curve is overtime and penalties against the minute of the wrap, in one
+// Curve is overtime and penalties, with the costs on them, against the minute of the wrap, in one
 // currency, exact at every minute from From to To. It never falls.
 type Curve struct {
 	Currency money.Currency

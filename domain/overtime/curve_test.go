@@ -18,10 +18,10 @@ import (
 // 09:00, $150 an hour started: from 19:01.
 func TestCurveByHand(t *testing.T) {
 	curves, err := Expose([]Engagement{
-		{"ines", "Ines Marlow", Terms{Basis: Day, Rate: usd(60000), Included: 600, Step: 30, Bands: bands(t, 600, "1.5")}, Hours{Call: at(0), In: at(0)}},
-		{"tomas", "Tomas Reed", Terms{Basis: Day, Rate: usd(50000), Included: 600, Step: 60}, Hours{Call: at(60)}},
-		{"loft", "The loft", Terms{Basis: Hire, Rate: usd(120000), Included: 600, Base: usd(15000), Step: 60}, Hours{Call: at(0)}},
-		{"wren", "Wren Oakes", Terms{Basis: AllIn, Rate: usd(90000)}, Hours{In: at(0)}},
+		{"ines", "Ines Marlow", Terms{Basis: Day, Rate: usd(60000), Included: 600, Step: 30, Bands: bands(t, 600, "1.5")}, Hours{Call: at(0), In: at(0)}, ""},
+		{"tomas", "Tomas Reed", Terms{Basis: Day, Rate: usd(50000), Included: 600, Step: 60}, Hours{Call: at(60)}, ""},
+		{"loft", "The loft", Terms{Basis: Hire, Rate: usd(120000), Included: 600, Base: usd(15000), Step: 60}, Hours{Call: at(0)}, ""},
+		{"wren", "Wren Oakes", Terms{Basis: AllIn, Rate: usd(90000)}, Hours{In: at(0)}, ""},
 	}, at(540), at(690))
 	if err != nil || len(curves) != 1 {
 		t.Fatal(curves, err)
@@ -70,7 +70,7 @@ func crew(t *testing.T, r *rand.Rand, n int) []Engagement {
 		default:
 			h = h.open()
 		}
-		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms, h})
+		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms, h, pick(r, "camera", "styling", "")})
 	}
 	return out
 }
@@ -148,10 +148,10 @@ func checkCurve(t *testing.T, seed int, c Curve, people []Engagement, from, to i
 func TestCurvesByCurrencyAndWithoutTheUnsound(t *testing.T) {
 	pounds := inPounds(lateMeals(30, 2500))
 	curves, err := Expose([]Engagement{
-		{"a", "Ines Marlow", lateMeals(30, 2500), Hours{In: at(0)}},
-		{"b", "Tomas Reed", pounds, Hours{In: at(0)}},
-		{"c", "Wren Oakes", Terms{}, Hours{In: at(0)}},
-		{"d", "Ada Finch", pounds, Hours{In: at(0), Meals: []Break{{at(300), 0}}}},
+		{"a", "Ines Marlow", lateMeals(30, 2500), Hours{In: at(0)}, ""},
+		{"b", "Tomas Reed", pounds, Hours{In: at(0)}, ""},
+		{"c", "Wren Oakes", Terms{}, Hours{In: at(0)}, ""},
+		{"d", "Ada Finch", pounds, Hours{In: at(0), Meals: []Break{{at(300), 0}}}, ""},
 	}, at(0), at(361))
 	if len(curves) != 2 || curves[0].Currency != "GBP" || curves[1].Currency != "USD" {
 		t.Fatal(curves)
@@ -174,7 +174,7 @@ func benchCrew(b *testing.B, step int64) []Engagement {
 		terms := Terms{Basis: Day, Rate: usd(60000 + int64(i)*1000), Included: 600, Step: step, Divisor: ByWeighted,
 			Bands: bands(b, 480, "1.5", 720, "2"), Meal: MealRule{Due: 360, Next: 360, Every: 30, Amounts: []money.Amount{usd(2500), usd(3500), usd(5000)}}}
 		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms,
-			Hours{Call: at(i % 90), In: at(i%90 - 5), Meals: []Break{{at(300), at(345)}}}})
+			Hours{Call: at(i % 90), In: at(i%90 - 5), Meals: []Break{{at(300), at(345)}}}, ""})
 	}
 	return out
 }

@@ -38,6 +38,7 @@ const (
 	CodeOnCost       = "overtime-on-cost"        // an on-cost without a name or out of reach
 	CodeZone         = "overtime-zone"           // terms that read the clock, and hours without a time zone
 	CodeBefore       = "overtime-before"         // something of the days before that is not known or not possible
+	CodeFloor        = "overtime-floor"          // a floor asked for where it cannot be reckoned
 )
 
 // Error is what every function of this package returns when it cannot answer,

@@ -60,7 +60,7 @@ func TestRefusals(t *testing.T) {
 		}
 		h.Call, h.In, h.Out = at(0), at(0), at(600)
 		_, err := Pay(c, h)
-		if _, also := Expose([]Engagement{{"p1", "Ines Marlow", c, h}}, at(0), at(60)); !errors.Is(also, err) {
+		if _, also := Expose([]Engagement{{"p1", "Ines Marlow", c, h, ""}}, at(0), at(60)); !errors.Is(also, err) {
 			t.Errorf("Pay says %v, Expose says %v", err, also)
 		}
 		return err
@@ -70,10 +70,11 @@ func TestRefusals(t *testing.T) {
 	}
 	hours := func(h Hours) error { _, err := Pay(dayTerms(t), h); return err }
 	curve := func(h Hours, from, to when.Instant) error {
-		_, err := Expose([]Engagement{{"p1", "Ines Marlow", dayTerms(t), h}}, from, to)
+		_, err := Expose([]Engagement{{"p1", "Ines Marlow", dayTerms(t), h, ""}}, from, to)
 		return err
 	}
 	week := func(mins int64) error { _, err := PayWorked(dayTerms(t), mins); return err }
+	_, floor := CaliforniaDay(Terms{Basis: Hire, Rate: usd(1), Included: 60}, Hours{In: at(0), Out: at(60)})
 	seen := map[string]bool{}
 	for name, c := range map[string]struct {
 		err  error
@@ -145,6 +146,7 @@ func TestRefusals(t *testing.T) {
 		"curve of a week":         {curve(Hours{In: at(0)}, at(0), at(7*24*60)), CodeRange},
 		"forgotten sign-out":      {curve(Hours{In: at(-30 * 60)}, at(0), at(900)), CodeHoursLong},
 		"curve of no start":       {curve(Hours{}, at(0), at(900)), CodeHoursStart},
+		"a floor of a place":      {floor, CodeFloor},
 		"negative days":           {terms(func(c *Terms) { c.Days = -1 }), CodeDays},
 		"days by the hour":        {hourly(func(c *Terms) { c.Days = 3 }), CodeDays},
 		"elapsed out of order":    {terms(func(c *Terms) { c.Bands = []Band{{700, x2, true}, {660, x2, true}} }), CodeBandOrder},
@@ -271,13 +273,13 @@ func TestHugeRatesDoNotWrapRound(t *testing.T) {
 	if !errors.Is(err, &money.Error{Code: money.CodeOverflow}) {
 		t.Error(err)
 	}
-	_, err = Expose([]Engagement{{"p1", "Ines Marlow", terms, Hours{In: at(0)}}}, at(0), at(600))
+	_, err = Expose([]Engagement{{"p1", "Ines Marlow", terms, Hours{In: at(0)}, ""}}, at(0), at(600))
 	var who *EngagementError
 	if !errors.As(err, &who) || who.Key != "p1" || !errors.Is(err, &money.Error{Code: money.CodeOverflow}) {
 		t.Error(err)
 	}
 	flat := Terms{Basis: Day, Rate: usd(1 << 62), Included: 60, Bands: bands(t, 60, "1")}
-	pair := []Engagement{{"p1", "Ines Marlow", flat, Hours{In: at(0)}}, {"p2", "Tomas Reed", flat, Hours{In: at(0)}}}
+	pair := []Engagement{{"p1", "Ines Marlow", flat, Hours{In: at(0)}, ""}, {"p2", "Tomas Reed", flat, Hours{In: at(0)}, ""}}
 	if _, err := Expose(pair, at(0), at(130)); !errors.Is(err, &money.Error{Code: money.CodeOverflow}) {
 		t.Error(err)
 	}

@@ -59,10 +59,15 @@ func (c *cut) move(w int64) {
 	c.w = max(w, c.d.start)
 	c.worked = c.d.worked(c.w, c.MealPaid)
 	if c.rested > c.d.start {
-		c.early = c.d.worked(min(c.w, c.rested), c.MealPaid) - c.d.credit
+		c.early = c.earlyAt(c.w)
 	}
 	c.ordinary = c.worked - c.early
 	c.paid = c.Included + c.counted(max(c.ordinary-c.Included, 0))
+}
+
+// earlyAt is how much is worked up to a minute before the rest is over.
+func (c *cut) earlyAt(m int64) int64 {
+	return c.d.worked(min(m, c.rested), c.MealPaid) - c.d.credit
 }
 
 // retier cuts the paid time beyond what is included into tiers.
@@ -119,7 +124,10 @@ func (c *cut) thresholds() (starts, elapsed []int64) {
 func (c *cut) elapsed(after int64) int64 {
 	at := c.d.start - c.d.credit + after
 	if at <= c.w {
-		return c.d.worked(max(at, c.d.start), c.MealPaid) - c.early
+		if at < c.d.start {
+			return after // within what a late call is credited
+		}
+		return c.d.worked(at, c.MealPaid) - c.earlyAt(at)
 	}
 	c.moving = true
 	return c.ordinary + at - c.w

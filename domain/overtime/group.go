@@ -1,0 +1,155 @@
+package overtime
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+
+	"fairday/domain/money"
+	"fairday/domain/when"
+)
+
+// Share is what one engagement comes to for a wrap.
+type Share struct {
+	Key, Label string
+	Group      string       // of the engagement, such as its department
+	Rate       money.Amount // the rate and straight time, with the costs on them
+	Exposed    money.Amount // overtime and penalties, with the costs on them
+	Cost       money.Amount // both
+}
+
+// Shares reckons every engagement for a wrap, in their order; who has signed out
+// is fixed. Engagements that make no sense are left out and named in the error,
+// as Expose does.
+func Shares(engagements []Engagement, wrap when.Instant) ([]Share, error) {
+	var out []Share
+	var errs []error
+	known := walls{}
+	for _, e := range engagements {
+		s, err := e.slipAt(wrap, known)
+		var rate money.Amount
+		if err == nil {
+			rate, err = s.Cost.Sub(s.Exposed)
+		}
+		if err != nil {
+			errs = append(errs, &EngagementError{Key: e.Key, Label: e.Label, Err: err})
+			continue
+		}
+		out = append(out, Share{e.Key, e.Label, e.Group, rate, s.Exposed, s.Cost})
+	}
+	return out, errors.Join(errs...)
+}
+
+func (e Engagement) slipAt(wrap when.Instant, known walls) (Slip, error) {
+	s, err := open(e.Terms, e.Hours.Wrapped(wrap), known)
+	if err != nil {
+		return Slip{}, err
+	}
+	return s.slip(s.day.out)
+}
+
+// Sum is what the shares of one group come to in one currency.
+type Sum struct {
+	Group               string
+	People              int
+	Rate, Exposed, Cost money.Amount
+}
+
+// SumBy adds shares up by a label, such as their group or the day they are on,
+// and by currency, which never mixes. Sums stand in the order of their labels,
+// then of their currencies.
+func SumBy(shares []Share, label func(Share) string) ([]Sum, error) {
+	type key struct {
+		group    string
+		currency money.Currency
+	}
+	at := map[key]int{}
+	var out []Sum
+	for _, s := range shares {
+		k := key{label(s), s.Cost.Currency}
+		i, ok := at[k]
+		if !ok {
+			i = len(out)
+			at[k] = i
+			out = append(out, Sum{Group: k.group})
+		}
+		sum := &out[i]
+		sum.People++
+		for _, add := range []struct {
+			to *money.Amount
+			a  money.Amount
+		}{{&sum.Rate, s.Rate}, {&sum.Exposed, s.Exposed}, {&sum.Cost, s.Cost}} {
+			var err error
+			if *add.to, err = add.to.Add(add.a); err != nil {
+				return nil, err
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b Sum) int {
+		return cmp.Or(cmp.Compare(a.Group, b.Group), cmp.Compare(a.Cost.Currency, b.Cost.Currency))
+	})
+	return out, nil
+}
+
+// ByGroup labels a share with its group.
+func ByGroup(s Share) string { return s.Group }
+
+// Report puts curves of several currencies into one, at stated rates: at every
+// minute it is the sum of what each curve comes to, each exchanged on its own.
+// The curves have to reach over the same time. It returns CodeRange where they
+// do not, and the errors of money.Exchange.
+func Report(curves []Curve, x money.Exchange) (Curve, error) {
+	out := Curve{Currency: x.To, Base: money.Of(0, x.To)}
+	if err := x.Check(); err != nil {
+		return out, err
+	}
+	var minutes []when.Instant
+	for i, c := range curves {
+		if i > 0 && (c.From != out.From || c.To != out.To) {
+			return out, fail(CodeRange, "curves over different times cannot be put into one; ask for all of them over the same")
+		}
+		out.From, out.To = c.From, c.To
+		for _, s := range c.Steps {
+			minutes = append(minutes, s.At)
+		}
+	}
+	slices.Sort(minutes)
+	var err error
+	if out.Base, _, err = reported(curves, x, out.From); err != nil {
+		return out, err
+	}
+	before := out.Base
+	for _, at := range slices.Compact(minutes) {
+		total, keys, err := reported(curves, x, at)
+		if err != nil {
+			return out, err
+		}
+		by, err := total.Sub(before)
+		if err != nil {
+			return out, err
+		}
+		if by.IsZero() {
+			continue // less than the smallest unit of the currency reported in
+		}
+		out.Steps, before = append(out.Steps, Step{At: at, Amount: by, Total: total, Keys: keys}), total
+	}
+	return out, nil
+}
+
+// reported is what all curves come to for a wrap, and who steps then.
+func reported(curves []Curve, x money.Exchange, at when.Instant) (sum money.Amount, keys []string, err error) {
+	sum = money.Of(0, x.To)
+	for _, c := range curves {
+		a, err := x.Convert(c.At(at))
+		if err == nil {
+			sum, err = sum.Add(a)
+		}
+		if err != nil {
+			return sum, nil, err
+		}
+		if i, on := slices.BinarySearchFunc(c.Steps, at, func(s Step, at when.Instant) int { return cmp.Compare(s.At, at) }); on {
+			keys = append(keys, c.Steps[i].Keys...)
+		}
+	}
+	return sum, keys, nil
+}
