@@ -12,7 +12,7 @@ import (
 // Terms of people and hires. Where the file says hours, parts of an hour are
 // decimals: 10.5 is ten and a half.
 
-var termsKeys = []string{"basis", "rate", "hours", "divisor", "base", "bands", "meal-paid", "step", "step-rule", "grace", "meal"}
+var termsKeys = append([]string{"basis", "rate", "hours", "divisor", "base", "bands", "meal-paid", "step", "step-rule", "grace", "meal"}, ruleKeys...)
 
 // readNamedTerms keeps the terms that several people share.
 func (r *reader) readNamedTerms(t *table) {
@@ -87,29 +87,12 @@ func (r *reader) draftTerms(t *table) overtime.Terms {
 	if t.fields["base"] != nil {
 		out.Base = t.amount("base")
 	}
-	for _, row := range t.rows("bands", "band", 12, "after", "times") {
-		b := overtime.Band{}
-		if row.needs("after", "10") {
-			b.After = row.hours("after")
-		}
-		if s := row.text("times", "1.5"); s != "" {
-			var err error
-			b.Times, err = money.ParseRatio(s)
-			row.check("times", err)
-		}
-		t.bad = t.bad || row.bad
-		out.Bands = append(out.Bands, b)
-	}
-	if n := t.fields["meal"]; n != nil {
-		row := r.open(n, t.at("meal"), "meal rule", "due", "next", "every", "amounts")
-		out.Meal = overtime.MealRule{Due: row.hours("due"), Next: row.hours("next"), Every: int64(row.number("every", 0))}
-		for _, w := range row.words("amounts", 20) {
-			a, err := money.Parse(w, r.currency)
-			row.check("amounts", err)
-			out.Meal.Amounts = append(out.Meal.Amounts, a)
-		}
-		t.bad = t.bad || row.bad
-	}
+	out.Bands = t.bands("bands", "band", "10")
+	t.inside("meal", "meal rule", func(row *table) {
+		out.Meal = overtime.MealRule{Due: row.hours("due"), Next: row.hours("next"), Every: int64(row.number("every", 0)),
+			Hour: row.flag("hour"), Amounts: row.amounts("amounts")}
+	}, "due", "next", "every", "amounts", "hour")
+	r.readRules(t, &out)
 	return out
 }
 
