@@ -61,11 +61,14 @@ func (d *Desk) Receive(id ConnID, m wire.Message, now when.Instant) []Out {
 		}
 		return d.hello(c, hello, now)
 	}
+	if c.device == "" {
+		return []Out{d.bye(c, wire.CodeOrder)}
+	}
 	if ping, ok := m.(wire.Ping); ok {
 		return d.say(c, wire.Pong{N: ping.N, At: ping.At, Now: now, Last: c.n})
 	}
 	edits, ok := m.(wire.Edits)
-	if !ok || c.device == "" {
+	if !ok {
 		return []Out{d.bye(c, wire.CodeOrder)}
 	}
 	missing, err := d.submit(c.person, c.device, edits, now)
