@@ -7,6 +7,7 @@ const words: Record<State, string> = { starting: 'Starting', live: 'Live', away:
 /** How this phone stands with the others, and what waits on it. Always there. */
 export function Connection({ shell }: { shell: Shell | null }) {
   const { connection, since, say } = line.value;
+  const heard = standing.value?.since || since; // the page may be younger than the silence
   const n = waitingEdits.value;
   const waits = shell?.waiting || (n > 0 ? `${n} to share` : standing.value ? 'All shared' : '');
   return (
@@ -14,7 +15,7 @@ export function Connection({ shell }: { shell: Shell | null }) {
       <p class={`link link-${connection}`}>
         <Figure name={`link-${connection}`} />
         <b>{words[connection]}</b>
-        {connection === 'away' && <span class="figures">since {clock(since, shell?.day.zone)}</span>}
+        {connection === 'away' && <span class="figures">since {clock(Math.min(since, heard), shell?.day.zone)}</span>}
       </p>
       {waits && <p class={n > 0 ? 'waits' : 'soft'}>{waits}</p>}
       {say && <p class="say">{say}</p>}

@@ -87,7 +87,8 @@ function Top({ shell }: { shell: Shell | null }) {
           {shell ? `${shell.me.name}, ${shell.me.roleLabel}` : me.value?.name}
         </p>
       </div>
-      <p class="top-clock figures" aria-label="The time on set">
+      <p class="top-clock figures">
+        <span class="unseen">The time on set: </span>
         {shell?.clock}
       </p>
       <Connection shell={shell} />

@@ -6,7 +6,7 @@ const wide = 600;
 const high = 300;
 const edge = 8;
 const foot = 62;
-const top = 34;
+const top = 60;
 
 const most = 6; // clocks along the foot
 
@@ -51,8 +51,8 @@ function Sign({ at, word, cls }: { at: number; word: string; cls: string }) {
   if (at < 0) return null;
   return (
     <g class={cls}>
-      <line x1={x(at)} x2={x(at)} y1={top - 4} y2={y(0)} />
-      <text x={x(at)} y={top - 10} text-anchor={anchor(at)}>
+      <line x1={x(at)} x2={x(at)} y1={34} y2={y(0)} />
+      <text x={x(at)} y={24} text-anchor={anchor(at)}>
         {word}
       </text>
     </g>
