@@ -38,14 +38,41 @@ func (a *hand) receipts() (n int, highest uint64, err error) {
 	return n, highest, a.broken
 }
 
-// pour sends the edits from a number on, until the socket breaks.
-func (a *hand) pour(from uint64) {
-	for rest := a.edits[from-1:]; len(rest) > 0; {
-		n := min(burstMessage, len(rest))
-		if a.send(wire.Edits{Edits: rest[:n]}) != nil {
+// pour sends the edits from a number on, until the socket breaks; then it closes
+// the channel.
+func (a *hand) pour(from uint64) chan struct{} {
+	poured := make(chan struct{})
+	go func() {
+		defer close(poured)
+		for rest := a.edits[from-1:]; len(rest) > 0; {
+			n := min(burstMessage, len(rest))
+			if a.send(wire.Edits{Edits: rest[:n]}) != nil {
+				return
+			}
+			rest = rest[n:]
+		}
+	}()
+	return poured
+}
+
+// reach waits until so many receipts are with these phones.
+func reach(t *testing.T, want int, phones ...*hand) {
+	t.Helper()
+	for end := time.Now().Add(patience); ; time.Sleep(time.Millisecond) {
+		done := 0
+		for _, a := range phones {
+			n, _, err := a.receipts()
+			if err != nil {
+				t.Fatal(err)
+			}
+			done += n
+		}
+		if done >= want {
 			return
 		}
-		rest = rest[n:]
+		if time.Now().After(end) {
+			t.Fatalf("only %d of %d receipts in %s", done, want, patience)
+		}
 	}
 }
 
@@ -70,29 +97,34 @@ func TestKilledInABurst(t *testing.T) {
 	browser.shows("7", "open")
 	browser.waits(0)
 
+	// One phone hears nothing of the burst, so that the server takes edits of it
+	// whose receipts are lost.
+	deaf, who, thin := all[1], personOf(t, first, h.named("philippa")).ID, newLine(t, h.addr)
+	deaf.addr = thin.addr
+	deaf.ws.Close()
+	<-deaf.ended
+	if err := deaf.connect(); err != nil {
+		t.Fatal(err)
+	}
+	deaf.now()
+	thin.deafen()
+
+	var poured []chan struct{}
 	for _, a := range all {
-		go a.pour(1)
+		poured = append(poured, a.pour(1))
 	}
-	for end := time.Now().Add(patience); ; time.Sleep(time.Millisecond) {
-		done := 0
-		for _, a := range all {
-			n, _, err := a.receipts()
-			if err != nil {
-				t.Fatal(err)
-			}
-			done += n
-		}
-		if done >= burstKill {
-			break
-		}
-		if time.Now().After(end) {
-			t.Fatalf("only %d receipts in %s", done, patience)
-		}
-	}
+	reach(t, burstKill, all[0], all[2])
+	until(t, "the server takes an edit whose receipt is lost", func() (bool, string) {
+		all[0].mu.Lock()
+		defer all[0].mu.Unlock()
+		return all[0].news[who] > 0, ""
+	})
 	h.kill()
+	thin.restore()
 	before := map[*hand]uint64{}
 	unanswered := 0
-	for _, a := range all {
+	for i, a := range all {
+		<-poured[i]
 		<-a.ended
 		_, highest, err := a.receipts()
 		if err != nil {
@@ -101,8 +133,8 @@ func TestKilledInABurst(t *testing.T) {
 		before[a] = highest
 		unanswered += burstEdits - int(highest)
 	}
-	if unanswered == 0 {
-		t.Fatal("every edit had its receipt before the server was killed: this was no burst")
+	if unanswered <= burstEdits { // the deaf phone's alone
+		t.Fatal("every edit of the other phones had its receipt before the server was killed: this was no burst")
 	}
 	browser.away()
 	browser.tap(`[data-shot="7"] [data-action="shot.capture"]`, "")
@@ -124,10 +156,14 @@ func TestKilledInABurst(t *testing.T) {
 			t.Errorf("there are %d guests, the server has taken %d edits on top of %d", guests(s), known, guests(first))
 		}
 	}
-	t.Logf("killed with %d of %d edits unanswered, of which the server had taken %d", unanswered, 3*burstEdits, known-(3*burstEdits-unanswered))
+	silent := known - (3*burstEdits - unanswered)
+	t.Logf("killed with %d of %d edits unanswered, of which the server had taken %d", unanswered, 3*burstEdits, silent)
+	if silent == 0 {
+		t.Error("the server had taken no edit whose receipt was lost, so that nothing can have come twice")
+	}
 	for _, a := range all {
 		// A phone sends what has no receipt, and here a few that have one as well.
-		go a.pour(max(1, before[a]-min(before[a], 10)))
+		defer func(poured chan struct{}) { <-poured }(a.pour(max(1, before[a]-min(before[a], 10))))
 	}
 	total := guests(first) + 3*burstEdits
 	for _, a := range all {

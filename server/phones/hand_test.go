@@ -21,6 +21,7 @@ import (
 type hand struct {
 	t      *testing.T
 	host   *host
+	addr   string // where it reaches the server
 	cookie string
 	device shoot.DeviceID
 	ws     *websocket.Conn
@@ -32,8 +33,9 @@ type hand struct {
 	welcome  *wire.Welcome
 	state    *shoot.State
 	verdicts map[shoot.IntentID]wire.Verdict
-	broken   error // what could not be read
-	tape     tape  // all that was heard
+	news     map[shoot.PersonID]int // events heard, by whose they are
+	broken   error                  // what could not be read
+	tape     tape                   // all that was heard
 }
 
 // hand joins as somebody without a browser.
@@ -55,7 +57,7 @@ func (h *host) hand(t *testing.T, key string) *hand {
 // handWith speaks by hand with a cookie that somebody else got.
 func (h *host) handWith(t *testing.T, cookie string) *hand {
 	t.Helper()
-	a := &hand{t: t, host: h, cookie: cookie, device: shoot.DeviceID(newID(t)), verdicts: map[shoot.IntentID]wire.Verdict{}}
+	a := &hand{t: t, host: h, addr: h.addr, cookie: cookie, device: shoot.DeviceID(newID(t)), verdicts: map[shoot.IntentID]wire.Verdict{}, news: map[shoot.PersonID]int{}}
 	t.Cleanup(func() {
 		if a.ws != nil {
 			_ = a.ws.Close() // it may be closed already
@@ -79,7 +81,7 @@ func newID(t *testing.T) string {
 
 // connect opens the socket and says hello without a cursor.
 func (a *hand) connect() error {
-	ws, _, err := websocket.DefaultDialer.Dial("ws://"+a.host.addr+"/sync", http.Header{"Cookie": {a.cookie}})
+	ws, _, err := websocket.DefaultDialer.Dial("ws://"+a.addr+"/sync", http.Header{"Cookie": {a.cookie}})
 	if err != nil {
 		return err
 	}
@@ -135,6 +137,7 @@ func (a *hand) take(m wire.Message) error {
 				return err
 			}
 			shoot.Apply(a.state, e)
+			a.news[e.By]++
 		}
 		for _, v := range m.Verdicts {
 			if was, again := a.verdicts[v.ID]; again && was.Result != v.Result {

@@ -26,6 +26,7 @@ type line struct {
 
 	mu    sync.Mutex
 	cut   bool
+	deaf  bool
 	conns map[net.Conn]bool
 	calls []*call
 }
@@ -58,6 +59,20 @@ func (t *tape) bytes() []byte {
 
 type callKey struct{}
 
+// deafen loses all that the server says on sockets from now on; what the phone
+// says still arrives.
+func (l *line) deafen() {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.deaf = true
+}
+
+func (l *line) isDeaf() bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.deaf
+}
+
 func newLine(t *testing.T, to string) *line {
 	t.Helper()
 	ln, err := net.Listen("tcp", "127.0.0.1:0")
@@ -75,7 +90,7 @@ func newLine(t *testing.T, to string) *line {
 		},
 		Transport:      &http.Transport{DisableCompression: true},
 		FlushInterval:  -1,
-		ModifyResponse: record,
+		ModifyResponse: l.record,
 		ErrorHandler:   func(http.ResponseWriter, *http.Request, error) { panic(http.ErrAbortHandler) }, // as if nobody was there
 		ErrorLog:       quiet,
 	}
@@ -149,11 +164,11 @@ func (l *line) sever() {
 	}
 }
 
-// restore lets connections through again.
+// restore lets everything through again.
 func (l *line) restore() {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	l.cut = false
+	l.cut, l.deaf = false, false
 }
 
 func (l *line) base() string { return "http://" + l.addr }
@@ -180,12 +195,18 @@ type tee struct {
 type duplex struct {
 	io.ReadWriteCloser
 	c *call
+	l *line
 }
 
 func (d duplex) Read(b []byte) (int, error) {
-	n, err := d.ReadWriteCloser.Read(b)
-	_, _ = d.c.down.Write(b[:n]) // a buffer takes everything
-	return n, err
+	for {
+		n, err := d.ReadWriteCloser.Read(b)
+		if err == nil && d.l.isDeaf() {
+			continue
+		}
+		_, _ = d.c.down.Write(b[:n]) // a buffer takes everything
+		return n, err
+	}
 }
 
 func (d duplex) Write(b []byte) (int, error) {
@@ -193,14 +214,14 @@ func (d duplex) Write(b []byte) (int, error) {
 	return d.ReadWriteCloser.Write(b)
 }
 
-func record(r *http.Response) error {
+func (l *line) record(r *http.Response) error {
 	c, ok := r.Request.Context().Value(callKey{}).(*call)
 	if !ok {
 		return errors.New("a request is not on record")
 	}
 	c.status, c.head = r.StatusCode, r.Header.Clone()
 	if both, ok := r.Body.(io.ReadWriteCloser); ok && r.StatusCode == http.StatusSwitchingProtocols {
-		r.Body = duplex{both, c}
+		r.Body = duplex{both, c, l}
 		return nil
 	}
 	r.Body = tee{io.TeeReader(r.Body, &c.down), r.Body}
