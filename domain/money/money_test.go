@@ -270,16 +270,17 @@ func TestPieceIsTimes(t *testing.T) {
 			t.Fatal(err)
 		}
 		want, err1 := a.Times(whole, HalfUp)
-		got, err2 := a.Per(each).Of(n)
+		p := a.Per(each)
+		got, err2 := p.Of(n)
 		if got != want || code(err1) != code(err2) {
 			t.Fatalf("%v x %v x %d: %v %v, want %v %v", a, each, n, got, err2, want, err1)
 		}
 	}
-	if _, err := Of(math.MaxInt64, "USD").Per(Whole(2)).Of(3); code(err) != CodeOverflow {
-		t.Error(err)
-	}
-	if _, err := Of(math.MaxInt64, "USD").Per(Whole(1)).Of(3); code(err) != CodeOverflow {
-		t.Error(err)
+	for _, each := range []int64{1, 2} {
+		p := Of(math.MaxInt64, "USD").Per(Whole(each))
+		if _, err := p.Of(3); code(err) != CodeOverflow {
+			t.Error(err)
+		}
 	}
 }
 

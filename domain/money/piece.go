@@ -26,20 +26,34 @@ func (a Amount) Per(each Ratio) Piece {
 }
 
 // Of gives n of them, half a minor unit rounded up, or CodeOverflow.
-func (p Piece) Of(n int64) (Amount, error) {
-	if hi, lo := bits.Mul64(p.top, uint64(n)); n >= 0 && p.den != 0 && hi == 0 {
+func (p *Piece) Of(n int64) (Amount, error) {
+	minor, err := p.Minor(n)
+	if err != nil {
+		return Amount{}, err
+	}
+	return Amount{minor, p.amount.Currency}, nil
+}
+
+// Minor is Of in minor units.
+func (p *Piece) Minor(n int64) (int64, error) {
+	if hi, lo := bits.Mul64(p.top, uint64(n)); hi == 0 && p.den != 0 && n >= 0 {
 		q, rem := lo/p.den, lo%p.den
 		if rem >= p.den-rem {
 			q++
 		}
 		if q <= math.MaxInt64 {
-			return Amount{int64(q), p.amount.Currency}, nil
+			return int64(q), nil
 		}
-		return Amount{}, tooBig()
 	}
+	return p.slow(n)
+}
+
+// slow is Minor for what does not fit 64 bits on the way.
+func (p *Piece) slow(n int64) (int64, error) {
 	share, err := p.each.Mul(Whole(n))
 	if err != nil {
-		return Amount{}, err
+		return 0, err
 	}
-	return p.amount.Times(share, HalfUp)
+	a, err := p.amount.Times(share, HalfUp)
+	return a.Minor, err
 }

@@ -60,27 +60,36 @@ func (s *Slip) charge(c *cut, kind Kind, what string, share money.Ratio, of mone
 	return nil
 }
 
-// exposed is overtime and penalties with the costs on them, in minor units.
-func (c *cut) exposed(overtime, penalty int64) (int64, error) {
+// costs is what overtime and penalties bring with them, ready to be asked for
+// often.
+type costs struct {
+	agency  money.Piece // of a minor unit of overtime
+	agented bool
+	onCosts []money.Piece // of a minor unit of overtime and penalties
+}
+
+func (s *sheet) costs() (c costs) {
+	unit := money.Of(1, s.Rate.Currency)
+	if on := s.Agency.On; on == AgencyOnOvertime || on == AgencyOnBoth {
+		c.agency, c.agented = unit.Per(s.Agency.Share), true
+	}
+	for _, o := range s.OnCosts {
+		c.onCosts = append(c.onCosts, unit.Per(o.Share))
+	}
+	return c
+}
+
+// on gives overtime and penalties with the costs on them, in minor units.
+func (c *costs) on(overtime, penalty int64) (int64, error) {
 	beyond, err := plus(overtime, penalty)
-	if err != nil || (c.Agency == (Agency{}) && len(c.OnCosts) == 0) {
-		return beyond, err
-	}
 	out := beyond
-	charge := func(share money.Ratio, of int64) {
-		var amount money.Amount
-		if err == nil {
-			amount, err = money.Of(of, c.Rate.Currency).Times(share, money.HalfUp)
-		}
-		if err == nil {
-			out, err = plus(out, amount.Minor)
-		}
+	if err == nil && c.agented {
+		out, err = pieces(out, &c.agency, overtime)
 	}
-	if a := c.Agency; a.On == AgencyOnOvertime || a.On == AgencyOnBoth {
-		charge(a.Share, overtime)
-	}
-	for _, o := range c.OnCosts {
-		charge(o.Share, beyond)
+	for i := range c.onCosts {
+		if err == nil {
+			out, err = pieces(out, &c.onCosts[i], beyond)
+		}
 	}
 	return out, err
 }

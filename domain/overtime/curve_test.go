@@ -91,7 +91,7 @@ func inPounds(t Terms) Terms {
 // At every minute the curve is what Pay says for everybody, and who is named at
 // a step is exactly who costs more than the minute before.
 func TestCurveIsPayAtEveryMinute(t *testing.T) {
-	for seed := range 25 {
+	for seed := range max(25, *generatedDays/200) {
 		r := rand.New(rand.NewPCG(uint64(seed), 3))
 		people := crew(t, r, 1+r.IntN(6))
 		from, to := r.IntN(900)-60, 0
@@ -168,23 +168,41 @@ func TestCurvesByCurrencyAndWithoutTheUnsound(t *testing.T) {
 	}
 }
 
-func benchCrew(b *testing.B, step int64) []Engagement {
+// benchCrew is people on weighted day rates with two bands and meal penalties;
+// rich adds a night, a turnaround, on-costs and an agency fee.
+func benchCrew(b *testing.B, people int, step int64, rich bool) []Engagement {
 	var out []Engagement
-	for i := range 60 {
+	for i := range people {
 		terms := Terms{Basis: Day, Rate: usd(60000 + int64(i)*1000), Included: 600, Step: step, Divisor: ByWeighted,
 			Bands: bands(b, 480, "1.5", 720, "2"), Meal: MealRule{Due: 360, Next: 360, Every: 30, Amounts: []money.Amount{usd(2500), usd(3500), usd(5000)}}}
-		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms,
-			Hours{Call: at(i % 90), In: at(i%90 - 5), Meals: []Break{{at(300), at(345)}}}, ""})
+		h := Hours{Call: at(i % 90), In: at(i%90 - 5), Meals: []Break{{at(300), at(345)}}}
+		if rich {
+			terms.Night = Night{22 * 60, 6 * 60, ratio(b, "0.25")}
+			terms.Turnaround = Turnaround{Rest: 660, Times: ratio(b, "1.5")}
+			terms.Agency = Agency{ratio(b, "0.2"), AgencyOnBoth}
+			terms.OnCosts = []OnCost{{"insurance", ratio(b, "0.138")}}
+			h.Zone, h.Before = "America/New_York", Before{Out: at(-630), Run: 2}
+		}
+		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms, h, ""})
 	}
 	return out
 }
 
-// The curve for 60 people from two hours before the end of the included time to
-// eight hours after, once by the half hour and once by the exact minute.
+// The curve for 60 people, and for twice and four times as many, from two hours
+// before the end of the included time to eight hours after.
 func BenchmarkExpose(b *testing.B) {
-	for name, step := range map[string]int64{"half hours": 30, "minutes": 0} {
-		b.Run(name, func(b *testing.B) {
-			people := benchCrew(b, step)
+	for _, c := range []struct {
+		name   string
+		people int
+		step   int64
+		rich   bool
+	}{
+		{"60 by the half hour", 60, 30, false}, {"60 by the minute", 60, 0, false},
+		{"120 by the minute", 120, 0, false}, {"240 by the minute", 240, 0, false},
+		{"60 by the minute, every rule", 60, 0, true},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			people := benchCrew(b, c.people, c.step, c.rich)
 			b.ReportAllocs()
 			for b.Loop() {
 				if _, err := Expose(people, at(525), at(1125)); err != nil {
@@ -196,7 +214,7 @@ func BenchmarkExpose(b *testing.B) {
 }
 
 func BenchmarkAt(b *testing.B) {
-	curves, err := Expose(benchCrew(b, 30), at(525), at(1125))
+	curves, err := Expose(benchCrew(b, 60, 30, false), at(525), at(1125))
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -7,46 +7,49 @@ import "fairday/domain/money"
 // units of the engagement's currency.
 type meter struct {
 	*cut
-	until   int64 // the cut's breaks count as they do before this minute
-	meals   []meal
-	known   []known // for each tier
-	nightly money.Piece
-	hourly  int64 // what a late meal costs by the hour
-	rest    int64 // what missed rest costs
-	last    state
-	over    int64 // what the last state came to: overtime,
-	late    int64 // penalties
-	total   int64 // and both, with the costs on them
-}
+	until int64 // the cut's breaks count as they do before this minute
+	meals []meal
+	costs costs
 
-// known is what so many minutes of a tier were found to come to.
-type known struct{ minutes, minor int64 }
+	worthEarly money.Piece
+	worthNight money.Piece
+	hourly     int64 // what a late meal costs by the hour
+	rest       int64 // what missed rest costs
+
+	last      state
+	full      int   // so many tiers are paid whole
+	whole     int64 // and come to this
+	lateUntil int64 // no further penalty period starts by this minute
+	sums      sums
+}
 
 // state is all that the exposure depends on.
 type state struct{ paid, early, night, periods int64 }
 
+// sums is what the last state comes to.
+type sums struct{ tiers, early, night, penalty, exposed int64 }
+
 // meter starts at a minute; the last one that will be asked for is known.
 func (s *sheet) meter(first, last int64) (*meter, error) {
-	m := &meter{}
+	m := &meter{costs: s.costs()}
+	var err error
 	if len(s.nights) > 0 {
-		var err error
-		if m.nightly, err = s.worth(s.Night.Extra); err != nil {
-			return nil, err
-		}
+		m.worthNight, err = s.worth(s.Night.Extra)
 	}
-	if s.Meal.Hour {
-		a, err := s.hour()
-		if err != nil {
-			return nil, err
-		}
+	if err == nil && s.rested > s.day.start {
+		m.worthEarly, err = s.worth(s.early)
+	}
+	var a money.Amount
+	if err == nil && s.Meal.Hour {
+		a, err = s.hour()
 		m.hourly = a.Minor
 	}
-	if s.missed > 0 {
-		a, err := s.missedRest.cost(s.missedRest.periods(s.missed))
-		if err != nil {
-			return nil, err
-		}
+	if err == nil && s.missed > 0 {
+		a, err = s.missedRest.cost(s.missedRest.periods(s.missed))
 		m.rest = a.Minor
+	}
+	if err != nil {
+		return nil, err
 	}
 	return m, m.recut(s, first, last)
 }
@@ -58,14 +61,14 @@ func (m *meter) recut(s *sheet, w, last int64) error {
 		return err
 	}
 	m.until = s.day.sameFrom(m.w)
-	m.meals = m.cut.late(min(last, m.until-1))
+	m.meals = m.late(min(last, m.until-1))
 	m.forget()
 	return nil
 }
 
 func (m *meter) forget() {
-	m.known = append(m.known[:0], make([]known, len(m.tiers))...)
 	m.last = state{-1, -1, -1, -1}
+	m.full, m.whole, m.lateUntil = 0, 0, -1
 }
 
 // at is the exposure for a wrap at minute w, in minor units.
@@ -82,40 +85,67 @@ func (m *meter) at(w, last int64) (int64, error) {
 		}
 		m.forget()
 	}
-	now := state{paid: m.paid, early: m.cut.early, periods: m.periods()}
+	now := state{paid: m.paid, early: m.cut.early, periods: m.last.periods}
+	if m.w > m.lateUntil {
+		now.periods, m.lateUntil = m.periods()
+	}
 	for _, n := range m.nights {
 		now.night += m.inNight(n)
 	}
 	if now == m.last {
-		return m.total, nil
+		return m.sums.exposed, nil
 	}
 	var err error
-	if now.paid != m.last.paid || now.early != m.last.early || now.night != m.last.night {
-		m.over, err = m.overtime()
+	if now.paid != m.last.paid {
+		m.sums.tiers, err = m.overtime()
+	}
+	if err == nil && now.early != m.last.early {
+		m.sums.early, err = pieces(0, &m.worthEarly, now.early)
+	}
+	if err == nil && now.night != m.last.night {
+		m.sums.night, err = m.night()
 	}
 	if err == nil && now.periods != m.last.periods {
-		m.late, err = m.penalty()
+		m.sums.penalty, err = m.penalty()
 	}
 	if err == nil {
-		m.total, err = m.exposed(m.over, m.late)
+		m.sums.exposed, err = m.exposed()
 	}
 	m.last = now
-	return m.total, err
+	return m.sums.exposed, err
 }
 
-// periods counts the started periods of all late meals.
-func (m *meter) periods() (n int64) {
+// exposed puts the sums together, with the costs on them.
+func (m *meter) exposed() (int64, error) {
+	overtime, err := plus(m.sums.tiers, m.sums.early)
+	if err == nil {
+		overtime, err = plus(overtime, m.sums.night)
+	}
+	if err != nil {
+		return 0, err
+	}
+	return m.costs.on(overtime, m.sums.penalty)
+}
+
+// periods counts the started periods of all late meals, and until when there
+// will be no more.
+func (m *meter) periods() (n, until int64) {
+	until = forever
 	for i := range m.meals {
 		x := &m.meals[i]
 		switch {
 		case m.w <= x.due:
+			until = min(until, x.due)
 		case m.Meal.Hour:
-			return 1
+			return 1, forever
 		default:
-			n += m.lateMeal.periods(min(x.at, m.w) - x.due)
+			k := m.lateMeal.periods(min(x.at, m.w) - x.due)
+			if n += k; m.w < x.at {
+				until = min(until, x.due+k*m.lateMeal.every)
+			}
 		}
 	}
-	return n
+	return n, until
 }
 
 // quiet is for how many minutes from now on the exposure is known to stay.
@@ -127,14 +157,7 @@ func (m *meter) quiet() int64 {
 		}
 		n = min(n, max(m.Included-m.ordinary, 0)+m.same(max(m.ordinary-m.Included, 0)))
 	}
-	for i := range m.meals {
-		switch x := &m.meals[i]; {
-		case m.w <= x.due:
-			n = min(n, x.due-m.w)
-		case m.w < x.at && !m.Meal.Hour:
-			n = min(n, m.lateMeal.every*m.lateMeal.periods(m.w-x.due)-(m.w-x.due))
-		}
-	}
+	n = min(n, m.lateUntil-m.w)
 	for _, x := range m.nights {
 		switch {
 		case m.w <= x.from:
@@ -146,64 +169,51 @@ func (m *meter) quiet() int64 {
 	return n
 }
 
-// overtime is what time beyond the rate comes to.
-func (m *meter) overtime() (sum int64, err error) {
-	for i := range m.tiers {
-		t, k := &m.tiers[i], &m.known[i]
+// overtime is what the tiers come to.
+func (m *meter) overtime() (int64, error) {
+	for ; m.full < len(m.tiers); m.full++ {
+		t := &m.tiers[m.full]
 		n := m.minutes(t)
-		if n == 0 {
-			break
-		}
 		if !m.premium(t) {
-			continue
+			n = 0
 		}
-		if n != k.minutes {
-			if err := k.learn(&t.minute, n); err != nil {
-				return 0, err
-			}
+		sum, err := pieces(m.whole, &t.minute, n)
+		if err != nil || m.paid < t.to {
+			return sum, err
 		}
-		if sum, err = plus(sum, k.minor); err != nil {
-			return 0, err
-		}
+		m.whole = sum
 	}
-	if m.cut.early > 0 {
-		worth, err := m.worth(m.sheet.early)
-		if err == nil {
-			sum, err = pieces(sum, worth, m.cut.early)
-		}
-		if err != nil {
-			return 0, err
-		}
-	}
+	return m.whole, nil
+}
+
+// night is what the nights add.
+func (m *meter) night() (sum int64, err error) {
 	for _, n := range m.nights {
-		if sum, err = pieces(sum, m.nightly, m.inNight(n)); err != nil {
+		if sum, err = pieces(sum, &m.worthNight, m.inNight(n)); err != nil {
 			return 0, err
 		}
 	}
 	return sum, nil
 }
 
-func (k *known) learn(p *money.Piece, n int64) error {
-	a, err := p.Of(n)
-	k.minutes, k.minor = n, a.Minor
-	return err
-}
-
 // pieces adds what n pieces come to.
-func pieces(sum int64, p money.Piece, n int64) (int64, error) {
-	a, err := p.Of(n)
+func pieces(sum int64, p *money.Piece, n int64) (int64, error) {
+	minor, err := p.Minor(n)
 	if err != nil {
 		return 0, err
 	}
-	return plus(sum, a.Minor)
+	return plus(sum, minor)
 }
 
 // plus adds two sums of one currency.
 func plus(a, b int64) (int64, error) {
-	s := a + b
-	if a >= 0 && b >= 0 && s >= 0 {
+	if s := a + b; a >= 0 && b >= 0 && s >= 0 {
 		return s, nil
 	}
+	return plusAny(a, b)
+}
+
+func plusAny(a, b int64) (int64, error) {
 	out, err := money.Of(a, "").Add(money.Of(b, ""))
 	return out.Minor, err
 }

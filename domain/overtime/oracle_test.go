@@ -284,9 +284,11 @@ func halfUp(r *big.Rat) int64 {
 	return new(big.Int).Div(r.Num(), r.Denom()).Int64()
 }
 
-// generatedDays is how many days the oracle reckons. The long run is
+// generatedDays is how many days the oracle reckons; one in 200 of them, 25 at
+// least, is a crew whose curve is held against Pay at every minute. The long run
+// is
 //
-//	go test ./domain/overtime -run TestPayAgreesWithOracle -days 100000 -timeout 30m
+//	go test ./domain/overtime -run 'Oracle|EveryMinute' -days 100000 -timeout 60m
 var generatedDays = flag.Int("days", 4000, "how many generated days to hold against the oracle")
 
 func TestPayAgreesWithOracle(t *testing.T) {

@@ -1,7 +1,9 @@
 package overtime
 
 import (
+	"encoding/json"
 	"math/rand/v2"
+	"reflect"
 	"testing"
 
 	"fairday/domain/money"
@@ -18,7 +20,7 @@ func checkLines(t *testing.T, s Slip, h Hours) {
 		if sum, err = sum.Add(l.Amount); err != nil {
 			t.Fatal(err)
 		}
-		if l.From > l.To || l.To > h.Out || l.Why == "" {
+		if l.From > l.To || l.To > h.Out || l.Why == "" || l.Amount.Currency != s.Total.Currency {
 			t.Fatalf("line %+v for %+v", l, h)
 		}
 		if l.Kind == KindFee || l.Kind == KindTime || l.Kind == KindOvertime || l.Kind == KindEarly {
@@ -68,5 +70,49 @@ func TestPausesAddUp(t *testing.T) {
 	two := pay(t, terms, Hours{In: at(0), Out: at(840), Meals: []Break{{at(200), at(230)}, {at(300), at(330)}}})
 	if one.Total != two.Total || one.Worked != 780 {
 		t.Error(one.Total, two.Total, one.Worked)
+	}
+}
+
+// However a break is cut up, by signing out and back in while at lunch, say, it is
+// the same break, as long as no piece is too short to be one.
+func TestBreakInPieces(t *testing.T) {
+	for seed := range 500 {
+		r := rand.New(rand.NewPCG(uint64(seed), 6))
+		terms := anyTerms(t, r)
+		terms.MealLeast = 0
+		h := anyHours(r, terms)
+		whole := pay(t, terms, h)
+		var pieces []Break
+		for _, m := range h.Meals {
+			middle := m.From + (m.To-m.From)/2
+			pieces = append(pieces, Break{m.From, middle}, Break{middle, m.To})
+		}
+		h.Meals = pieces
+		if cut := pay(t, terms, h); cut.Total != whole.Total || cut.Worked != whole.Worked || cut.Exposed != whole.Exposed {
+			t.Fatalf("seed %d: %v, whole %v for %+v %+v", seed, cut.Total, whole.Total, terms, h)
+		}
+	}
+}
+
+// Terms keep their meaning through JSON, and a slip stays the same.
+func TestAnyTermsThroughJSON(t *testing.T) {
+	for seed := range 300 {
+		r := rand.New(rand.NewPCG(uint64(seed), 7))
+		terms := anyTerms(t, r)
+		h := anyHours(r, terms)
+		var back struct {
+			Terms Terms
+			Hours Hours
+		}
+		b, err := json.Marshal(map[string]any{"Terms": terms, "Hours": h})
+		if err == nil {
+			err = json.Unmarshal(b, &back)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !reflect.DeepEqual(pay(t, back.Terms, back.Hours), pay(t, terms, h)) {
+			t.Fatalf("seed %d: %s", seed, b)
+		}
 	}
 }
