@@ -18,11 +18,13 @@ type Engagement struct {
 	Label string // names it in errors
 	Terms Terms
 	Hours Hours
-	Group string // its department, or whatever shares are to be summed by; never read here
+	Next  when.Instant // their next call, 0 for none known: a late wrap may leave too little rest before it
+	Group string       // its department, or whatever shares are to be summed by; never read here
 }
 
-// Curve is overtime and penalties, with the costs on them, against the minute of the wrap, in one
-// currency, exact at every minute from From to To. It never falls.
+// Curve is overtime and penalties, with what a short rest costs the day after and
+// the costs on all of them, against the minute of the wrap, in one currency, exact
+// at every minute from From to To. It never falls.
 type Curve struct {
 	Currency money.Currency
 	From, To when.Instant
@@ -120,7 +122,7 @@ func (e Engagement) trace(first, last int64, by []int64, k walls) (int64, error)
 		return 0, err
 	}
 	if s.day.out != 0 {
-		m, err := s.meter(s.day.out, s.day.out)
+		m, err := s.meter(s.day.out, s.day.out, minute(e.Next))
 		if err != nil {
 			return 0, err
 		}
@@ -129,7 +131,7 @@ func (e Engagement) trace(first, last int64, by []int64, k walls) (int64, error)
 	if last-s.day.start > longestDay {
 		return 0, fail(CodeHoursLong, "on the clock for %s by the end of the picture; sign out, or look at less", when.Elapsed(last-s.day.start))
 	}
-	m, err := s.meter(first, last)
+	m, err := s.meter(first, last, minute(e.Next))
 	if err != nil {
 		return 0, err
 	}

@@ -3,6 +3,7 @@ package overtime
 import (
 	"errors"
 	"fmt"
+	"math/big"
 	"math/rand/v2"
 	"reflect"
 	"slices"
@@ -18,10 +19,10 @@ import (
 // 09:00, $150 an hour started: from 19:01.
 func TestCurveByHand(t *testing.T) {
 	curves, err := Expose([]Engagement{
-		{"ines", "Ines Marlow", Terms{Basis: Day, Rate: usd(60000), Included: 600, Step: 30, Bands: bands(t, 600, "1.5")}, Hours{Call: at(0), In: at(0)}, ""},
-		{"tomas", "Tomas Reed", Terms{Basis: Day, Rate: usd(50000), Included: 600, Step: 60}, Hours{Call: at(60)}, ""},
-		{"loft", "The loft", Terms{Basis: Hire, Rate: usd(120000), Included: 600, Base: usd(15000), Step: 60}, Hours{Call: at(0)}, ""},
-		{"wren", "Wren Oakes", Terms{Basis: AllIn, Rate: usd(90000)}, Hours{In: at(0)}, ""},
+		{"ines", "Ines Marlow", Terms{Basis: Day, Rate: usd(60000), Included: 600, Step: 30, Bands: bands(t, 600, "1.5")}, Hours{Call: at(0), In: at(0)}, 0, ""},
+		{"tomas", "Tomas Reed", Terms{Basis: Day, Rate: usd(50000), Included: 600, Step: 60}, Hours{Call: at(60)}, 0, ""},
+		{"loft", "The loft", Terms{Basis: Hire, Rate: usd(120000), Included: 600, Base: usd(15000), Step: 60}, Hours{Call: at(0)}, 0, ""},
+		{"wren", "Wren Oakes", Terms{Basis: AllIn, Rate: usd(90000)}, Hours{In: at(0)}, 0, ""},
 	}, at(540), at(690))
 	if err != nil || len(curves) != 1 {
 		t.Fatal(curves, err)
@@ -67,10 +68,11 @@ func crew(t *testing.T, r *rand.Rand, n int) []Engagement {
 		case 0: // signed out
 		case 1: // not in yet
 			h = Hours{Call: at(r.IntN(400)), Zone: h.Zone, Before: h.Before}
+			h.Before.Out = min(h.Before.Out, h.Call)
 		default:
 			h = h.open()
 		}
-		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms, h, pick(r, "camera", "styling", "")})
+		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms, h, pick(r, 0, at(1000+r.IntN(800))), pick(r, "camera", "styling", "")})
 	}
 	return out
 }
@@ -117,7 +119,7 @@ func checkCurve(t *testing.T, seed int, c Curve, people []Engagement, from, to i
 				continue
 			}
 			s := pay(t, p.Terms, p.Hours.Wrapped(at(mins)))
-			cost := s.Exposed.Minor
+			cost := slowExposed(p, s, int64(at(mins)/when.Minute))
 			if cost < before[p.Key] {
 				t.Fatalf("seed %d: %s falls at %d", seed, p.Key, mins)
 			}
@@ -143,15 +145,54 @@ func checkCurve(t *testing.T, seed int, c Curve, people []Engagement, from, to i
 	}
 }
 
+// slowExposed is what a slip exposes, with the rest that the next call leaves
+// short, reckoned apart.
+func slowExposed(p Engagement, s Slip, wrap int64) int64 {
+	overtime, penalty := s.Overtime.Minor, s.Penalty.Minor
+	next, a := int64(p.Next/when.Minute), p.Terms.Turnaround
+	out := max(wrap, int64(max(p.Hours.In, p.Hours.Call)/when.Minute))
+	if p.Hours.Out != 0 {
+		out = int64(p.Hours.Out / when.Minute)
+	}
+	short := int64(0)
+	for m := next - a.Rest; next > 0 && m < min(out, next); m++ {
+		if len(a.Amounts) > 0 && short%a.Every == 0 {
+			penalty += a.Amounts[min(int(short/a.Every), len(a.Amounts)-1)].Minor
+		}
+		short++
+	}
+	if a.Carry || !a.Times.IsZero() {
+		times := rat(a.Times)
+		if a.Carry {
+			times = big.NewRat(1, 1)
+			for _, l := range s.Lines {
+				if (l.Kind == KindOvertime || l.Kind == KindTime) && rat(l.Times).Cmp(times) > 0 {
+					times = rat(l.Times)
+				}
+			}
+		}
+		overtime += halfUp(times.Mul(times, big.NewRat(short, 1)).Mul(times, slowBase(p.Terms)))
+	}
+	sum := overtime + penalty
+	share := func(r money.Ratio, of int64) int64 { return halfUp(new(big.Rat).Mul(rat(r), big.NewRat(of, 1))) }
+	if on := p.Terms.Agency.On; on == AgencyOnOvertime || on == AgencyOnBoth {
+		sum += share(p.Terms.Agency.Share, overtime)
+	}
+	for _, c := range p.Terms.OnCosts {
+		sum += share(c.Share, overtime+penalty)
+	}
+	return sum
+}
+
 // One currency a curve, in order; what cannot be reckoned is named and does not
 // take the others with it.
 func TestCurvesByCurrencyAndWithoutTheUnsound(t *testing.T) {
 	pounds := inPounds(lateMeals(30, 2500))
 	curves, err := Expose([]Engagement{
-		{"a", "Ines Marlow", lateMeals(30, 2500), Hours{In: at(0)}, ""},
-		{"b", "Tomas Reed", pounds, Hours{In: at(0)}, ""},
-		{"c", "Wren Oakes", Terms{}, Hours{In: at(0)}, ""},
-		{"d", "Ada Finch", pounds, Hours{In: at(0), Meals: []Break{{at(300), 0}}}, ""},
+		{"a", "Ines Marlow", lateMeals(30, 2500), Hours{In: at(0)}, 0, ""},
+		{"b", "Tomas Reed", pounds, Hours{In: at(0)}, 0, ""},
+		{"c", "Wren Oakes", Terms{}, Hours{In: at(0)}, 0, ""},
+		{"d", "Ada Finch", pounds, Hours{In: at(0), Meals: []Break{{at(300), 0}}}, 0, ""},
 	}, at(0), at(361))
 	if len(curves) != 2 || curves[0].Currency != "GBP" || curves[1].Currency != "USD" {
 		t.Fatal(curves)
@@ -183,7 +224,7 @@ func benchCrew(b *testing.B, people int, step int64, rich bool) []Engagement {
 			terms.OnCosts = []OnCost{{"insurance", ratio(b, "0.138")}}
 			h.Zone, h.Before = "America/New_York", Before{Out: at(-630), Run: 2}
 		}
-		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms, h, ""})
+		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms, h, 0, ""})
 	}
 	return out
 }

@@ -14,7 +14,7 @@ type Share struct {
 	Key, Label string
 	Group      string       // of the engagement, such as its department
 	Rate       money.Amount // the rate and straight time, with the costs on them
-	Exposed    money.Amount // overtime and penalties, with the costs on them
+	Exposed    money.Amount // what a Curve shows of it
 	Cost       money.Amount // both
 }
 
@@ -26,26 +26,40 @@ func Shares(engagements []Engagement, wrap when.Instant) ([]Share, error) {
 	var errs []error
 	known := walls{}
 	for _, e := range engagements {
-		s, err := e.slipAt(wrap, known)
-		var rate money.Amount
-		if err == nil {
-			rate, err = s.Cost.Sub(s.Exposed)
-		}
+		share, err := e.share(wrap, known)
 		if err != nil {
 			errs = append(errs, &EngagementError{Key: e.Key, Label: e.Label, Err: err})
 			continue
 		}
-		out = append(out, Share{e.Key, e.Label, e.Group, rate, s.Exposed, s.Cost})
+		out = append(out, share)
 	}
 	return out, errors.Join(errs...)
 }
 
-func (e Engagement) slipAt(wrap when.Instant, known walls) (Slip, error) {
+func (e Engagement) share(wrap when.Instant, known walls) (Share, error) {
+	out := Share{Key: e.Key, Label: e.Label, Group: e.Group}
 	s, err := open(e.Terms, e.Hours.Wrapped(wrap), known)
 	if err != nil {
-		return Slip{}, err
+		return out, err
 	}
-	return s.slip(s.day.out)
+	slip, err := s.slip(s.day.out)
+	if err != nil {
+		return out, err
+	}
+	if out.Rate, err = slip.Cost.Sub(slip.Exposed); err != nil {
+		return out, err
+	}
+	m, err := s.meter(s.day.out, s.day.out, minute(e.Next))
+	if err != nil {
+		return out, err
+	}
+	exposed, err := m.at(s.day.out, s.day.out)
+	if err != nil {
+		return out, err
+	}
+	out.Exposed = money.Of(exposed, e.Terms.Rate.Currency)
+	out.Cost, err = out.Rate.Add(out.Exposed)
+	return out, err
 }
 
 // Sum is what the shares of one group come to in one currency.

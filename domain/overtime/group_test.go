@@ -85,8 +85,8 @@ func TestReportByHand(t *testing.T) {
 	pounds := Terms{Basis: Day, Rate: money.Of(45000, "GBP"), Included: 600, Step: 60}
 	dollars := Terms{Basis: Day, Rate: usd(60000), Included: 600, Step: 60}
 	curves, err := Expose([]Engagement{
-		{"ines", "Ines Marlow", pounds, Hours{In: at(0)}, ""},
-		{"wren", "Wren Oakes", dollars, Hours{In: at(30)}, ""},
+		{"ines", "Ines Marlow", pounds, Hours{In: at(0)}, 0, ""},
+		{"wren", "Wren Oakes", dollars, Hours{In: at(30)}, 0, ""},
 	}, at(540), at(670))
 	if err != nil {
 		t.Fatal(err)
@@ -115,7 +115,7 @@ func TestReportByHand(t *testing.T) {
 }
 
 func TestReportRefusals(t *testing.T) {
-	one, err := Expose([]Engagement{{"a", "Ines Marlow", dayTerms(t), Hours{In: at(0)}, ""}}, at(0), at(700))
+	one, err := Expose([]Engagement{{"a", "Ines Marlow", dayTerms(t), Hours{In: at(0)}, 0, ""}}, at(0), at(700))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -132,7 +132,7 @@ func TestReportRefusals(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	_, err = Shares([]Engagement{{"c", "Wren Oakes", Terms{}, Hours{In: at(0)}, ""}}, at(0))
+	_, err = Shares([]Engagement{{"c", "Wren Oakes", Terms{}, Hours{In: at(0)}, 0, ""}}, at(0))
 	var who *EngagementError
 	if !errors.As(err, &who) || who.Key != "c" || !errors.Is(err, &Error{Code: CodeBasis}) {
 		t.Error(err)

@@ -15,6 +15,7 @@ type meter struct {
 	worthNight money.Piece
 	hourly     int64 // what a late meal costs by the hour
 	rest       int64 // what missed rest costs
+	next       int64 // minute of the next call, 0 for none
 
 	last      state
 	full      int   // so many tiers are paid whole
@@ -24,14 +25,17 @@ type meter struct {
 }
 
 // state is all that the exposure depends on.
-type state struct{ paid, early, night, periods int64 }
+type state struct{ paid, early, night, periods, short int64 }
 
 // sums is what the last state comes to.
 type sums struct{ tiers, early, night, penalty, exposed int64 }
 
 // meter starts at a minute; the last one that will be asked for is known.
-func (s *sheet) meter(first, last int64) (*meter, error) {
-	m := &meter{costs: s.costs()}
+func (s *sheet) meter(first, last, next int64) (*meter, error) {
+	m := &meter{costs: s.costs(), next: next}
+	if next != 0 && next <= s.day.start {
+		return nil, fail(CodeBefore, "the next call is not after the start of this day; correct one of the two")
+	}
 	var err error
 	if len(s.nights) > 0 {
 		m.worthNight, err = s.worth(s.Night.Extra)
@@ -67,7 +71,7 @@ func (m *meter) recut(s *sheet, w, last int64) error {
 }
 
 func (m *meter) forget() {
-	m.last = state{-1, -1, -1, -1}
+	m.last = state{-1, -1, -1, -1, -1}
 	m.full, m.whole, m.lateUntil = 0, 0, -1
 }
 
@@ -85,7 +89,7 @@ func (m *meter) at(w, last int64) (int64, error) {
 		}
 		m.forget()
 	}
-	now := state{paid: m.paid, early: m.cut.early, periods: m.last.periods}
+	now := state{paid: m.paid, early: m.cut.early, periods: m.last.periods, short: m.short(m.next)}
 	if m.w > m.lateUntil {
 		now.periods, m.lateUntil = m.periods()
 	}
@@ -121,10 +125,20 @@ func (m *meter) exposed() (int64, error) {
 	if err == nil {
 		overtime, err = plus(overtime, m.sums.night)
 	}
+	penalty := m.sums.penalty
+	if err == nil && m.short(m.next) > 0 {
+		var a, b int64
+		if a, b, err = m.shortRest(m.next); err == nil {
+			overtime, err = plus(overtime, a)
+		}
+		if err == nil {
+			penalty, err = plus(penalty, b)
+		}
+	}
 	if err != nil {
 		return 0, err
 	}
-	return m.costs.on(overtime, m.sums.penalty)
+	return m.costs.on(overtime, penalty)
 }
 
 // periods counts the started periods of all late meals, and until when there
@@ -151,6 +165,12 @@ func (m *meter) periods() (n, until int64) {
 // quiet is for how many minutes from now on the exposure is known to stay.
 func (m *meter) quiet() int64 {
 	n := m.until - 1 - m.w
+	if m.next > 0 && !m.Turnaround.IsZero() {
+		if m.short(m.next) > 0 {
+			return 0
+		}
+		n = min(n, m.next-m.Turnaround.Rest-m.w)
+	}
 	if !m.endless() {
 		if m.moving || m.w < m.rested {
 			return 0

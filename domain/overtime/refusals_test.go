@@ -60,7 +60,7 @@ func TestRefusals(t *testing.T) {
 		}
 		h.Call, h.In, h.Out = at(0), at(0), at(600)
 		_, err := Pay(c, h)
-		if _, also := Expose([]Engagement{{"p1", "Ines Marlow", c, h, ""}}, at(0), at(60)); !errors.Is(also, err) {
+		if _, also := Expose([]Engagement{{"p1", "Ines Marlow", c, h, 0, ""}}, at(0), at(60)); !errors.Is(also, err) {
 			t.Errorf("Pay says %v, Expose says %v", err, also)
 		}
 		return err
@@ -70,10 +70,11 @@ func TestRefusals(t *testing.T) {
 	}
 	hours := func(h Hours) error { _, err := Pay(dayTerms(t), h); return err }
 	curve := func(h Hours, from, to when.Instant) error {
-		_, err := Expose([]Engagement{{"p1", "Ines Marlow", dayTerms(t), h, ""}}, from, to)
+		_, err := Expose([]Engagement{{"p1", "Ines Marlow", dayTerms(t), h, 0, ""}}, from, to)
 		return err
 	}
 	week := func(mins int64) error { _, err := PayWorked(dayTerms(t), mins); return err }
+	second := func(_ any, err error) error { return err }
 	_, floor := CaliforniaDay(Terms{Basis: Hire, Rate: usd(1), Included: 60}, Hours{In: at(0), Out: at(60)})
 	seen := map[string]bool{}
 	for name, c := range map[string]struct {
@@ -218,6 +219,7 @@ func TestRefusals(t *testing.T) {
 		"which day of the week":  {asked(Hours{}, func(c *Terms) { *c = Terms{Basis: Hourly, Rate: usd(1), Week: bands(t, 2400, "1.5")} }), CodeBefore},
 		"when they were out":     {rested(Before{Run: 2}), CodeBefore},
 		"out after the start":    {rested(Before{Out: at(1)}), CodeBefore},
+		"next call before this":  {second(Expose([]Engagement{{"p1", "Ines Marlow", dayTerms(t), Hours{In: at(0)}, at(-1), ""}}, at(0), at(60))), CodeBefore},
 		"carried from what":      {rested(Before{Out: at(-60)}), CodeBefore},
 	} {
 		var e *Error
@@ -273,13 +275,13 @@ func TestHugeRatesDoNotWrapRound(t *testing.T) {
 	if !errors.Is(err, &money.Error{Code: money.CodeOverflow}) {
 		t.Error(err)
 	}
-	_, err = Expose([]Engagement{{"p1", "Ines Marlow", terms, Hours{In: at(0)}, ""}}, at(0), at(600))
+	_, err = Expose([]Engagement{{"p1", "Ines Marlow", terms, Hours{In: at(0)}, 0, ""}}, at(0), at(600))
 	var who *EngagementError
 	if !errors.As(err, &who) || who.Key != "p1" || !errors.Is(err, &money.Error{Code: money.CodeOverflow}) {
 		t.Error(err)
 	}
 	flat := Terms{Basis: Day, Rate: usd(1 << 62), Included: 60, Bands: bands(t, 60, "1")}
-	pair := []Engagement{{"p1", "Ines Marlow", flat, Hours{In: at(0)}, ""}, {"p2", "Tomas Reed", flat, Hours{In: at(0)}, ""}}
+	pair := []Engagement{{"p1", "Ines Marlow", flat, Hours{In: at(0)}, 0, ""}, {"p2", "Tomas Reed", flat, Hours{In: at(0)}, 0, ""}}
 	if _, err := Expose(pair, at(0), at(130)); !errors.Is(err, &money.Error{Code: money.CodeOverflow}) {
 		t.Error(err)
 	}
