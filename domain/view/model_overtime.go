@@ -94,6 +94,31 @@ type OvertimeRow struct {
 	Overtime   string `json:"overtime"` // so far
 	AtWrap     string `json:"atWrap"`   // if the day wraps as planned
 	Next       string `json:"next"`     // "19:30, +$60.00", or "no further step"
+
+	Slips []PaySlip `json:"slips"` // at the planned wrap, then at the present
+}
+
+// PaySlip is pay that can be followed with a pencil: the amounts of the lines
+// add up to the total, and with those of the costs to the cost.
+type PaySlip struct {
+	Title  string    `json:"title"`  // "Planned wrap 18:00"
+	Worked string    `json:"worked"` // "9 h 10 min"
+	Meals  []string  `json:"meals"`  // "13:00 to 14:00"
+	Lines  []PayLine `json:"lines"`
+	Total  string    `json:"total"`
+	Costs  []PayLine `json:"costs"`  // what is paid on top to others
+	Cost   string    `json:"cost"`   // "" without costs
+	Beyond string    `json:"beyond"` // the part that is overtime and penalties, with the costs on them
+}
+
+// PayLine is one line of a slip. Span is "" where a line is not about a time,
+// and so are Hours and Times where they say nothing.
+type PayLine struct {
+	Span   string `json:"span"`  // "18:00 to 19:00"
+	Hours  string `json:"hours"` // paid for: "1 h"
+	Times  string `json:"times"` // "× 1.5"
+	Amount string `json:"amount"`
+	Why    string `json:"why"`
 }
 
 // Approvals is what was allowed and what lies beyond it.

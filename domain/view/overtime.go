@@ -103,6 +103,9 @@ func (m *maker) figures(out *Overtime, r *reckoning) {
 		present = "In the end"
 	}
 	out.Now, out.Wrap = m.figure(r, present, r.now), m.figure(r, label, r.wrap)
+	if m.c.Now == r.now {
+		out.Now.Say = "" // the label says it
+	}
 	names := map[string]string{}
 	for _, e := range r.all {
 		names[e.Key] = e.Label
@@ -160,6 +163,7 @@ func (m *maker) rows(out *Overtime, r *reckoning) {
 				row.Worked = when.Elapsed(slip.Worked)
 			}
 		}
+		row.Slips = m.slips(e, r)
 		out.People = append(out.People, row)
 		d, known := byDepartment[e.department]
 		if !known {

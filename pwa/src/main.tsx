@@ -4,5 +4,6 @@ import './style.css';
 import './style-frame.css';
 import './style-parts.css';
 import './style-screens.css';
+import './style-overtime.css';
 
 render(<App />, document.getElementById('app')!);

@@ -634,6 +634,32 @@ export interface OvertimeRow {
   overtime: string; // so far
   atWrap: string; // if the day wraps as planned
   next: string; // "19:30, +$60.00", or "no further step"
+  slips: PaySlip[]; // at the planned wrap, then at the present
+}
+/**
+ * PaySlip is pay that can be followed with a pencil: the amounts of the lines
+ * add up to the total, and with those of the costs to the cost.
+ */
+export interface PaySlip {
+  title: string; // "Planned wrap 18:00"
+  worked: string; // "9 h 10 min"
+  meals: string[]; // "13:00 to 14:00"
+  lines: PayLine[];
+  total: string;
+  costs: PayLine[]; // what is paid on top to others
+  cost: string; // "" without costs
+  beyond: string; // the part that is overtime and penalties, with the costs on them
+}
+/**
+ * PayLine is one line of a slip. Span is "" where a line is not about a time,
+ * and so are Hours and Times where they say nothing.
+ */
+export interface PayLine {
+  span: string; // "18:00 to 19:00"
+  hours: string; // paid for: "1 h"
+  times: string; // "× 1.5"
+  amount: string;
+  why: string;
 }
 /**
  * Approvals is what was allowed and what lies beyond it.

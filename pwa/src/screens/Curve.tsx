@@ -1,8 +1,10 @@
 import type { Curve } from '../gen/view';
 
 // The model's box is 1000 by 1000 with its origin at the bottom left; the drawing
-// is flatter; the labels of amounts lie in it, above their lines.
+// is flatter, and the labels of amounts stand in a gutter left of it.
 const wide = 600;
+const letter = 15; // width of one in a label
+const gap = 12; // between a label and the plot
 const high = 300;
 const edge = 8;
 const foot = 62;
@@ -10,12 +12,13 @@ const top = 60;
 
 const most = 6; // clocks along the foot
 
-const x = (v: number): number => edge + (v * (wide - 2 * edge)) / 1000;
 const y = (v: number): number => top + ((1000 - v) * high) / 1000;
 const anchor = (v: number): 'start' | 'middle' | 'end' => (v < 60 ? 'start' : v > 940 ? 'end' : 'middle');
 
 /** Exposure against the wrap minute, as a line of steps. */
 export function CurveChart({ curve: c }: { curve: Curve }) {
+  const gutter = gap + letter * Math.max(0, ...c.y.map((t) => t.label.length));
+  const x = (v: number): number => gutter + (v * (wide - gutter - edge)) / 1000;
   const path = c.points.map((p, i) => `${i === 0 ? 'M' : 'L'}${x(p.x)} ${y(p.y)}`).join('');
   const first = c.points[0];
   const last = c.points[c.points.length - 1];
@@ -26,7 +29,7 @@ export function CurveChart({ curve: c }: { curve: Curve }) {
         {c.y.map((t) => (
           <g key={t.at} class="grid">
             <line x1={x(0)} x2={x(1000)} y1={y(t.at)} y2={y(t.at)} />
-            <text x={x(0)} y={y(t.at) - 8}>
+            <text x={gutter - gap} y={y(t.at) + 8} text-anchor="end">
               {t.label}
             </text>
           </g>
@@ -38,8 +41,8 @@ export function CurveChart({ curve: c }: { curve: Curve }) {
         ))}
         <path class="area" d={area} />
         <path class="steps" d={path} />
-        <Sign at={c.wrap} word="plan" cls="sign-wrap" />
-        <Sign at={c.now} word="now" cls="sign-now" />
+        <Sign at={c.wrap} x={x(c.wrap)} word="plan" cls="sign-wrap" />
+        <Sign at={c.now} x={x(c.now)} word="now" cls="sign-now" />
         {c.drag >= 0 && <path class="sign-drag" d={`M${x(c.drag)} ${y(0)}l-12 20h24z`} />}
       </svg>
       <figcaption class="soft">{c.say}</figcaption>
@@ -47,12 +50,12 @@ export function CurveChart({ curve: c }: { curve: Curve }) {
   );
 }
 
-function Sign({ at, word, cls }: { at: number; word: string; cls: string }) {
+function Sign({ at, x, word, cls }: { at: number; x: number; word: string; cls: string }) {
   if (at < 0) return null;
   return (
     <g class={cls}>
-      <line x1={x(at)} x2={x(at)} y1={34} y2={y(0)} />
-      <text x={x(at)} y={24} text-anchor={anchor(at)}>
+      <line x1={x} x2={x} y1={34} y2={y(0)} />
+      <text x={x} y={24} text-anchor={anchor(at)}>
         {word}
       </text>
     </g>

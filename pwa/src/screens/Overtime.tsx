@@ -6,8 +6,10 @@ import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';
 import { Pairs } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
+import { More } from '../parts/More';
 import type { ScreenProps } from './App';
 import { CurveChart } from './Curve';
+import { Slip } from './OvertimeSlip';
 
 /** What the day costs beyond what was agreed: now, next, at the wrap, and at
  * whatever minute one asks for. */
@@ -172,6 +174,13 @@ function PersonRow({ row: p }: { row: OvertimeRow }) {
           <dd class="figures">{p.next}</dd>
         </div>
       </dl>
+      {p.slips.length > 0 && (
+        <More label="Line by line">
+          {p.slips.map((s) => (
+            <Slip key={s.title} slip={s} />
+          ))}
+        </More>
+      )}
     </article>
   );
 }

@@ -1,0 +1,66 @@
+package view
+
+import (
+	"slices"
+
+	"fairday/domain/money"
+	"fairday/domain/overtime"
+	"fairday/domain/when"
+)
+
+// slips are what a person, a place or a thing is paid at the planned wrap and
+// at the present; one alone where the two are the same, or nothing has begun.
+func (m *maker) slips(e engaged, r *reckoning) []PaySlip {
+	if e.Hours.Out != 0 {
+		return m.slip("Signed out "+m.clock(e.Hours.Out), e, e.Hours.Out)
+	}
+	title := "Planned wrap"
+	if !r.wrapSaid {
+		title = "Assumed wrap"
+	}
+	out := m.slip(title+" "+m.clock(r.wrap), e, r.wrap)
+	if r.now > max(e.Hours.In, e.Hours.Call) && r.now != r.wrap {
+		out = append(out, m.slip("If it wraps now, "+m.clock(r.now), e, r.now)...)
+	}
+	return out
+}
+
+// slip writes down what somebody is paid if the day wraps then. Expose has
+// reckoned the same hours, so that there is always one.
+func (m *maker) slip(title string, e engaged, wrap when.Instant) []PaySlip {
+	s, err := overtime.Pay(e.Terms, e.Hours.Wrapped(wrap))
+	if err != nil {
+		return nil
+	}
+	out := PaySlip{Title: title, Worked: when.Elapsed(s.Worked), Total: s.Total.Format(), Beyond: s.Exposed.Format()}
+	for _, meal := range e.Hours.Wrapped(wrap).Meals {
+		out.Meals = append(out.Meals, m.clock(meal.From)+" to "+m.clock(meal.To))
+	}
+	for _, l := range s.Lines {
+		out.Lines = append(out.Lines, m.payLine(l))
+	}
+	for _, l := range s.Costs {
+		out.Costs = append(out.Costs, m.payLine(l))
+	}
+	if len(out.Costs) > 0 {
+		out.Cost = s.Cost.Format()
+	}
+	return []PaySlip{out}
+}
+
+func (m *maker) payLine(l overtime.Line) PayLine {
+	out := PayLine{Span: m.clock(l.From), Amount: l.Amount.Format(), Why: sentence(l.Why)}
+	if l.To > l.From {
+		out.Span += " to " + m.clock(l.To)
+	}
+	if l.Minutes > 0 {
+		out.Hours = when.Elapsed(l.Minutes)
+	}
+	if l.Times != (money.Ratio{}) {
+		out.Times = "× " + l.Times.String()
+	}
+	if slices.Contains([]overtime.Kind{overtime.KindAgency, overtime.KindOnCost}, l.Kind) {
+		out.Span = "" // a share of sums, not of time
+	}
+	return out
+}

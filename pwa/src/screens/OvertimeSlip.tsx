@@ -1,0 +1,54 @@
+import type { PayLine, PaySlip } from '../gen/view';
+import { dots } from '../parts/dots';
+
+/** Pay as lines that add up, to be followed with a pencil. */
+export function Slip({ slip: s }: { slip: PaySlip }) {
+  return (
+    <section class="slip" data-slip={s.title}>
+      <h3 class="figures">{s.title}</h3>
+      <p class="soft figures">{dots([`${s.worked} worked`, ...s.meals.map((meal) => `meal ${meal}`)])}</p>
+      <table>
+        <thead class="unseen">
+          <tr>
+            <th scope="col">What for</th>
+            <th scope="col">Amount</th>
+          </tr>
+        </thead>
+        <Lines list={s.lines} />
+        <Sum word="Pay" amount={s.total} />
+        <Lines list={s.costs} />
+        {s.cost && <Sum word="Pay and what is on top" amount={s.cost} />}
+      </table>
+      <p class="soft">
+        Overtime and penalties are <b class="figures">{s.beyond}</b> of it.
+      </p>
+    </section>
+  );
+}
+
+function Lines({ list }: { list: PayLine[] }) {
+  return (
+    <tbody>
+      {list.map((l, i) => (
+        <tr key={i}>
+          <td>
+            <span class="figures">{dots([l.span, l.hours, l.times])}</span>
+            <span class="soft">{l.why}</span>
+          </td>
+          <td class="figures">{l.amount}</td>
+        </tr>
+      ))}
+    </tbody>
+  );
+}
+
+function Sum({ word, amount }: { word: string; amount: string }) {
+  return (
+    <tbody class="slip-sum">
+      <tr>
+        <th scope="row">{word}</th>
+        <td class="figures">{amount}</td>
+      </tr>
+    </tbody>
+  );
+}
