@@ -143,6 +143,9 @@ func (e Engagement) trace(first, last int64, by []int64, k walls) (int64, error)
 		by[w-first] = now - before
 		if now == before {
 			w += m.quiet()
+		} else if n := min(m.steady(), last-w); n > 0 && err == nil {
+			now, err = m.follow(by[w-first+1 : w-first+1+n])
+			w += n
 		}
 		before = now
 	}

@@ -162,33 +162,6 @@ func (m *meter) periods() (n, until int64) {
 	return n, until
 }
 
-// quiet is for how many minutes from now on the exposure is known to stay.
-func (m *meter) quiet() int64 {
-	n := m.until - 1 - m.w
-	if m.next > 0 && !m.Turnaround.IsZero() {
-		if m.short(m.next) > 0 {
-			return 0
-		}
-		n = min(n, m.next-m.Turnaround.Rest-m.w)
-	}
-	if !m.endless() {
-		if m.moving || m.w < m.rested {
-			return 0
-		}
-		n = min(n, max(m.Included-m.ordinary, 0)+m.same(max(m.ordinary-m.Included, 0)))
-	}
-	n = min(n, m.lateUntil-m.w)
-	for _, x := range m.nights {
-		switch {
-		case m.w <= x.from:
-			n = min(n, x.from-m.w)
-		case m.w < x.to:
-			return 0
-		}
-	}
-	return n
-}
-
 // overtime is what the tiers come to.
 func (m *meter) overtime() (int64, error) {
 	for ; m.full < len(m.tiers); m.full++ {
