@@ -42,8 +42,12 @@ func TestNoAmountForAnybodyElse(t *testing.T) {
 	}
 	idsOf := regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f-]{22}|17\d{11}`) // ids and instants hold any digits
 	for _, r := range shoot.Roles() {
-		for _, screen := range screens {
+		for i, screen := range append(screens, ScreenShell) {
 			c := Context{Me: person(r), Now: clock("19:30")}
+			warned := i == len(screens)
+			if warned {
+				c.Now = clock("19:40") // of a step at 20:01
+			}
 			stuck(&c)
 			v, err := Make(string(screen), st.s.For(shoot.Audience{Person: c.Me, Role: r}), c)
 			if err != nil {
@@ -58,7 +62,7 @@ func TestNoAmountForAnybodyElse(t *testing.T) {
 				t.Errorf("%s for %s says null", screen, r)
 			}
 			found := amount.FindString(idsOf.ReplaceAllString(text, ""))
-			if wanted := r == shoot.Producer && screen == ScreenOvertime; (found != "") != wanted {
+			if wanted := r == shoot.Producer && (screen == ScreenOvertime || warned); (found != "") != wanted {
 				t.Errorf("%s for %s: amount %q", screen, r, found)
 			}
 			again, _ := Make(string(screen), st.s.For(shoot.Audience{Person: c.Me, Role: r}), c)

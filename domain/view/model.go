@@ -45,6 +45,8 @@ const (
 	ShapePost        Shape = "post"         // upright bar, filled: on the clock
 	ShapePostFoot    Shape = "post-foot"    // upright bar, outline, on a foot: signed out
 	ShapePostGap     Shape = "post-gap"     // upright bar, filled, a gap in the middle: at the meal
+	ShapeStepLine    Shape = "step-line"    // one step upwards, a line: dearer within 30 minutes
+	ShapeStep        Shape = "step"         // one step upwards, filled below: dearer within 10 minutes
 )
 
 // Mark tells a state by a word and a shape; the tone may add a colour.

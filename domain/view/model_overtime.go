@@ -9,6 +9,7 @@ type Overtime struct {
 	Known       bool          `json:"known"`
 	Say         string        `json:"say"`
 	Caution     string        `json:"caution"`
+	Warning     *Warning      `json:"warning,omitempty"` // of a step that is near
 	Now         Figure        `json:"now"`
 	Wrap        Figure        `json:"wrap"` // at the planned wrap
 	Next        *NextStep     `json:"next,omitempty"`
@@ -20,6 +21,15 @@ type Overtime struct {
 	People      []OvertimeRow `json:"people"`      // people, places and things
 	Departments []Line        `json:"departments"` // overtime so far
 	Approvals   Approvals     `json:"approvals"`
+}
+
+// Warning is about the next step that somebody should act on. Mark and Say stay
+// the same from minute to minute; In counts down.
+type Warning struct {
+	Mark  Mark   `json:"mark"`
+	In    string `json:"in"`    // "In 8 min"
+	Count string `json:"count"` // "8 min"
+	Say   string `json:"say"`   // "17:31: +$26.25 (Hattie Knoxfell)"
 }
 
 // Figure is an amount at a minute.

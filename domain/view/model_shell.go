@@ -48,7 +48,7 @@ const (
 type Tab struct {
 	Screen  Screen `json:"screen"`
 	Label   string `json:"label"`
-	Count   string `json:"count"`    // "3", or "" for none
+	Count   string `json:"count"`    // "3", or "" for none; minutes where something is about to happen
 	Say     string `json:"countSay"` // the count for a screen reader: "3 to settle"
 	Caution string `json:"caution"`  // one line to show on the screen, or ""
 }

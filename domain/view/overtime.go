@@ -34,6 +34,7 @@ func (m *maker) overtime() *Overtime {
 	if !r.wrapSaid {
 		out.Say = "No call sheet is published, so there is no planned wrap: 18:00 is assumed. " + out.Say
 	}
+	out.Warning = m.warning(r)
 	m.figures(out, r)
 	m.rows(out, r)
 	m.leftOut(out, r)

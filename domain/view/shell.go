@@ -57,7 +57,7 @@ func (m *maker) tabs() []Tab {
 	}
 	out = append(out, tab(ScreenCatering, "Catering"))
 	if m.me.Role == shoot.Producer {
-		out = append(out, tab(ScreenOvertime, "Overtime"))
+		out = append(out, m.tabWarning(tab(ScreenOvertime, "Overtime")))
 	}
 	if n := m.toSettle(); n > 0 || m.lead() {
 		t := tab(ScreenSettle, "Settle")

@@ -159,6 +159,14 @@ export const ShapePostFoot: Shape = "post-foot"; // upright bar, outline, on a f
  */
 export const ShapePostGap: Shape = "post-gap"; // upright bar, filled, a gap in the middle: at the meal
 /**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeStepLine: Shape = "step-line"; // one step upwards, a line: dearer within 30 minutes
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeStep: Shape = "step"; // one step upwards, filled below: dearer within 10 minutes
+/**
  * Mark tells a state by a word and a shape; the tone may add a colour.
  */
 export interface Mark {
@@ -541,6 +549,7 @@ export interface Overtime {
   known: boolean;
   say: string;
   caution: string;
+  warning?: Warning; // of a step that is near
   now: Figure;
   wrap: Figure; // at the planned wrap
   next?: NextStep;
@@ -552,6 +561,16 @@ export interface Overtime {
   people: OvertimeRow[]; // people, places and things
   departments: Line[]; // overtime so far
   approvals: Approvals;
+}
+/**
+ * Warning is about the next step that somebody should act on. Mark and Say stay
+ * the same from minute to minute; In counts down.
+ */
+export interface Warning {
+  mark: Mark;
+  in: string; // "In 8 min"
+  count: string; // "8 min"
+  say: string; // "17:31: +$26.25 (Hattie Knoxfell)"
 }
 /**
  * Figure is an amount at a minute.
@@ -805,7 +824,7 @@ export const ScreenSettle: Screen = "settle";
 export interface Tab {
   screen: Screen;
   label: string;
-  count: string; // "3", or "" for none
+  count: string; // "3", or "" for none; minutes where something is about to happen
   countSay: string; // the count for a screen reader: "3 to settle"
   caution: string; // one line to show on the screen, or ""
 }

@@ -18,7 +18,8 @@
 //                   sends it, data-close does not
 //   data-answer     yes or no to a question
 //   data-query, data-stuck, data-discard, data-settle   on the Settle screen
-//   data-figure-card (now, wrap), data-next, data-drag, data-amount   Overtime
+//   data-figure-card (now, wrap), data-next, data-drag, data-amount, data-slip,
+//   data-warning    on the Overtime screen
 //   data-mycall, data-draft, data-unseen, data-crew, data-call, data-phone,
 //   data-leave      on the call sheet
 //   data-toast      good or stop; data-faults, data-update   notices

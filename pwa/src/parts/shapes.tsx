@@ -48,6 +48,9 @@ const figures: Record<string, () => JSX.Element> = {
   ),
   'post-gap': () => <path d="M5.2 1.2h9.6v6.9H5.2zm0 10.7h9.6v6.9H5.2z" />,
 
+  'step-line': () => <path d="M2 15.5h8v-9h8" {...line} />,
+  step: () => <path d="M1 16.5V13h8V4h10v12.5z" />,
+
   // The connection: two ends and what is between them.
   'link-live': () => <path d="M4.4 10h11.2" {...line} stroke-width="2.2" />,
   'link-away': () => <></>,

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { Approvals, Figure, Overtime, OvertimeRow } from '../gen/view';
+import type { Approvals, Figure, Overtime, OvertimeRow, Warning } from '../gen/view';
 import { ActionButton } from '../parts/Button';
 import { dots } from '../parts/dots';
 import { useHeld } from '../parts/hold';
@@ -29,6 +29,7 @@ export function OvertimeScreen({ day }: ScreenProps) {
     <div class="two">
       <div class="first">
         <h2 class="unseen">Overtime</h2>
+        <WarningLine warning={v.warning} />
         <div class="figures-row">
           <FigureCard name="now" figure={v.now} />
           <FigureCard name="wrap" figure={v.wrap} />
@@ -91,6 +92,19 @@ export function OvertimeScreen({ day }: ScreenProps) {
           </section>
         )}
       </div>
+    </div>
+  );
+}
+
+// What counts down stands outside of the status, so that it is not read out
+// every minute.
+function WarningLine({ warning: w }: { warning: Warning | undefined }) {
+  return (
+    <div class={w ? `notice warning${w.mark.tone === 'stop' ? ' notice-stop' : ''}` : ''} data-warning={w?.mark.shape ?? ''}>
+      <div role="status" aria-atomic="true">
+        {w && <MarkSign mark={w.mark} />} {w && <b class="figures">{w.say}</b>}
+      </div>
+      {w && <p class="big figures">{w.in}</p>}
     </div>
   );
 }
