@@ -2,6 +2,7 @@ package overtime
 
 import (
 	"encoding/json"
+	"errors"
 	"math/rand/v2"
 	"reflect"
 	"testing"
@@ -115,4 +116,66 @@ func TestAnyTermsThroughJSON(t *testing.T) {
 			t.Fatalf("seed %d: %s", seed, b)
 		}
 	}
+}
+
+// Whatever somebody types, terms are reckoned or refused with a code, and every
+// function says the same.
+func TestNonsenseIsRefused(t *testing.T) {
+	refused := map[string]bool{}
+	for seed := range 4000 {
+		r := rand.New(rand.NewPCG(uint64(seed), 8))
+		terms := anyTerms(t, r)
+		h := anyHours(r, terms)
+		for range 1 + r.IntN(3) {
+			spoil(r, &terms, &h)
+		}
+		wrong := terms.Validate()
+		_, err := Pay(terms, h)
+		_, also := Expose([]Engagement{{"p", "Person", terms, h, pick(r, 0, 0, h.Out+when.Instant(r.Int64N(1e9))), ""}}, at(0), at(60))
+		_, third := CaliforniaDay(terms, h)
+		if wrong != nil && !errors.Is(err, wrong) {
+			t.Fatalf("seed %d: Validate says %v, Pay says %v", seed, wrong, err)
+		}
+		if err != nil && (also == nil || third == nil) && !errors.Is(err, &Error{Code: CodeHoursOpen}) {
+			t.Fatalf("seed %d: Pay says %v, the others %v and %v", seed, err, also, third)
+		}
+		var e *Error
+		var m *money.Error
+		for _, err := range []error{wrong, err, also, third} {
+			switch {
+			case errors.As(err, &e):
+				refused[e.Code] = true
+			case err != nil && !errors.As(err, &m):
+				t.Fatalf("seed %d: %v has no code", seed, err)
+			}
+		}
+	}
+	if len(refused) < 20 {
+		t.Errorf("only %d codes came up", len(refused))
+	}
+}
+
+// spoil puts nonsense somewhere.
+func spoil(r *rand.Rand, t *Terms, h *Hours) {
+	n := pick[int64](r, -1<<63, -600, -1, 0, 1, 7, 5000, 1<<40, 1<<63-1)
+	odd := money.Ratio{Num: pick[int64](r, -3, 0, 1, 1<<62), Den: pick[int64](r, -2, 0, 1, 3, 1<<62)}
+	where := []func(){
+		func() { t.Basis = pick(r, Day, Hire, AllIn, Hourly, "weekly") },
+		func() { t.Rate = money.Amount{Minor: n, Currency: pick[money.Currency](r, "USD", "GBP", "", "ABC")} },
+		func() { t.Included = n }, func() { t.Days = n }, func() { t.MealLeast = n }, func() { t.Step = n }, func() { t.Grace = n },
+		func() { t.Minimum = n }, func() { t.Divisor = pick(r, "", ByWeighted, ByIncluded, "daily") },
+		func() { t.Base = usd(n) }, func() { t.Bands = append(t.Bands, Band{n, odd, r.IntN(2) == 0}) },
+		func() { t.Week = append(t.Week, Band{n, odd, r.IntN(2) == 0}) }, func() { t.Meal.Due = n }, func() { t.Meal.Next = n }, func() { t.Meal.Every = n },
+		func() { t.Meal.Hour = !t.Meal.Hour }, func() { t.Meal.Amounts = append(t.Meal.Amounts, usd(n)) },
+		func() { t.Half = HalfDay{n, odd} }, func() { t.LateCall = LateCall{when.Clock(n), when.Clock(n + 60)} },
+		func() { t.Turnaround.Rest = n }, func() { t.Turnaround.Times = odd }, func() { t.Turnaround.Every = n },
+		func() { t.Turnaround.Carry = !t.Turnaround.Carry }, func() { t.Sixth.Times = odd }, func() { t.Seventh.Bands = []Band{{n, odd, false}} },
+		func() { t.Night = Night{when.Clock(n), 360, odd} }, func() { t.Agency = Agency{odd, pick(r, "", AgencyOnFee, AgencyOnBoth)} },
+		func() { t.OnCosts = append(t.OnCosts, OnCost{pick(r, "", "tax"), odd}) },
+		func() { h.Zone = pick[when.Zone](r, "", "Local", "Moon/Base") }, func() { h.Before.Out = when.Instant(n) }, func() { h.Before.Run = int(n) },
+		func() { h.Before.Week = n }, func() { h.Before.Day = n }, func() { h.Before.Times = odd },
+		func() { h.In = when.Instant(n) }, func() { h.Call = when.Instant(n) }, func() { h.Out = when.Instant(n) },
+		func() { h.Meals = append(h.Meals, Break{when.Instant(n), h.Out}) }, func() { h.Meals = append(h.Meals, Break{h.In, when.Instant(n)}) },
+	}
+	where[r.IntN(len(where))]()
 }

@@ -7,9 +7,9 @@ import (
 	"fairday/domain/when"
 )
 
-// Published figures that terms can express so far, each with its source. Those
-// about weekly floors, piecework, turnaround and the spread of hours wait for
-// the terms they need.
+// Published figures for rates, bands, steps and meals, each with its source; those
+// for the other rules, and the list of those that are not held to, are in
+// published_rules_test.go, those for laws in floor_test.go.
 
 func usd(minor int64) money.Amount { return money.Of(minor, "USD") }
 

@@ -146,11 +146,14 @@ func (s *sheet) addNights(h Hours, k walls) *Error {
 	}
 	for day := -1; day <= 2; day++ {
 		from, err1 := k.at(h.Zone, date.Add(day), n.From)
+		if from >= s.day.start+longestDay {
+			break
+		}
 		until, err2 := k.at(h.Zone, date.Add(day), to)
 		if err1 != nil || err2 != nil {
 			return fail(CodeZone, "the terms pay for the night, which cannot be found on this date; check the date")
 		}
-		if x := (span{max(from, s.day.start), until}); x.to > x.from && x.from < s.day.start+longestDay {
+		if x := (span{max(from, s.day.start), until}); x.to > x.from {
 			s.nights = append(s.nights, x)
 		}
 	}
