@@ -204,6 +204,8 @@ const aim = `((selector, text) => {
 	const r = e.getBoundingClientRect(), x = r.x + r.width / 2, y = r.y + r.height / 2;
 	const hit = document.elementFromPoint(x, y);
 	if (!hit || !(e.contains(hit) || hit.closest('label')?.contains(e))) return { why: 'it is covered by ' + hit?.outerHTML.slice(0, 200) };
+	window.pressed = false;
+	e.addEventListener('click', () => (window.pressed = true), { once: true, capture: true });
 	return { x, y, why: '' };
 })`
 
@@ -215,13 +217,15 @@ func (p *phone) tap(selector, text string) {
 		X, Y float64
 		Why  string
 	}
-	var at target
-	until(p.t, fmt.Sprintf("%s's phone: %s %q can be pressed", p.key, selector, text), func() (bool, string) {
-		found, err := evaluate[target](p, fmt.Sprintf("%s(%s, %s)", aim, quoted(selector), quoted(text)))
-		at = found
-		return err == nil && found.Why == "", fmt.Sprint(found.Why, err)
+	until(p.t, fmt.Sprintf("%s's phone: %s %q is pressed", p.key, selector, text), func() (bool, string) {
+		at, err := evaluate[target](p, fmt.Sprintf("%s(%s, %s)", aim, quoted(selector), quoted(text)))
+		if err != nil || at.Why != "" {
+			return false, fmt.Sprint(at.Why, err)
+		}
+		p.do("press "+selector, chromedp.MouseClickXY(at.X, at.Y))
+		missed, err := evaluate[bool](p, `window.pressed === false`) // another page does not know
+		return err != nil || !missed, "it moved away"
 	})
-	p.do("press "+selector, chromedp.MouseClickXY(at.X, at.Y))
 }
 
 // off tells that a button is there and cannot be pressed.
