@@ -13,7 +13,7 @@ func (m *maker) catering() *Catering {
 		card := Meal{ID: string(meal.ID), Name: meal.Name, At: m.clock(meal.From), Length: mins(meal.Minutes),
 			Mark: mealMark(meal.Service)}
 		if shoot.Allowed(m.me.Role, "meal.guests") {
-			card.Guests = "no guests"
+			card.Guests = "No guests"
 			if meal.Guests > 0 {
 				card.Guests = count(meal.Guests, "guest", "guests")
 			}
@@ -47,7 +47,7 @@ func mealMark(s shoot.Service) Mark {
 
 func (m *maker) mealKitchen(meal shoot.Meal) *MealKitchen {
 	now, counted := m.s.Kitchen.Covers[meal.ID]
-	out := &MealKitchen{Covers: itoa(now.Total), CoversSay: "Not counted yet", LastCount: "Last count not taken yet",
+	out := &MealKitchen{Covers: itoa(now.Total), CoversSay: "Not counted yet", LastCount: "The last count is not taken yet.",
 		Served: itoa(meal.Served) + " of " + itoa(now.Total) + " served"}
 	if counted {
 		out.AsOf = "as of " + m.moment(now.At)
@@ -64,7 +64,7 @@ func (m *maker) mealKitchen(meal shoot.Meal) *MealKitchen {
 		out.Plates = append(out.Plates, CountLine{plateWords(p), itoa(p.Count)})
 	}
 	if meal.LastCount != 0 {
-		out.LastCount = "Last count taken " + m.moment(meal.LastCount) + " by " + m.who(meal.LastCountBy)
+		out.LastCount = "Last count taken " + m.moment(meal.LastCount) + " by " + m.who(meal.LastCountBy) + "."
 		if locked, ok := m.s.Kitchen.Locked[meal.ID]; ok && !locked.Equal(now.Covers) {
 			out.LateSay = "Late: this has changed since the last count"
 			out.Late = lateLines(locked.Covers, now.Covers)

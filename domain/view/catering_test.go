@@ -17,7 +17,7 @@ func TestKitchenCountsAndLateChanges(t *testing.T) {
 	same(t, "diets", k.Diets, []CountLine{{"Eats everything", "11"}, {"Vegan", "1"}})
 	same(t, "allergens", k.Allergens, []CountLine{{"No milk", "1"}, {"No celery", "1"}})
 	same(t, "plates", k.Plates[len(k.Plates)-1], CountLine{"Vegan, no milk, no celery", "1"})
-	same(t, "last count", k.LastCount, "Last count not taken yet")
+	same(t, "last count", k.LastCount, "The last count is not taken yet.")
 	count := find(t, k.Actions, "Take the last count")
 	contains(t, "question", count.Confirm, "12 plates")
 	st.press(cook, "10:30", count, nil)
@@ -26,7 +26,7 @@ func TestKitchenCountsAndLateChanges(t *testing.T) {
 	st.press(person(shoot.Client), "11:00", more, nil)
 	m := show[Catering](st, shoot.Caterer, "11:01", ScreenCatering).Meals[0]
 	same(t, "guests", m.Guests, "1 guest")
-	same(t, "last count", m.Kitchen.LastCount, "Last count taken 10:30 by Pat Caterer")
+	same(t, "last count", m.Kitchen.LastCount, "Last count taken 10:30 by Pat Caterer.")
 	same(t, "late", m.Kitchen.LateSay, "Late: this has changed since the last count")
 	same(t, "lines", m.Kitchen.Late, []ChangeLine{{"Covers", "12", "13"}, {"Guests", "0", "1"}, {"Eats everything", "11", "12"}})
 	st.press(person(shoot.Client), "11:02", find(t, m.Actions, "One guest fewer"), nil)

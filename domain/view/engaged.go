@@ -57,7 +57,7 @@ func (m *maker) reckon() (*reckoning, error) {
 			if errors.As(err, &bad) {
 				err = bad.Err
 			}
-			r.left = append(r.left, LeftOut{e.Label, sentence(err.Error())})
+			r.left = append(r.left, LeftOut{e.id, e.Label, sentence(err.Error())})
 			continue
 		}
 		e.curve = curves[0]
@@ -104,12 +104,12 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 		if !has {
 			if p.Role != shoot.Client {
 				r.noTerms++
-				r.left = append(r.left, LeftOut{p.Name, "No terms are written for them."})
+				r.left = append(r.left, LeftOut{string(p.ID), p.Name, "No terms are written for them."})
 			}
 			continue
 		}
 		out = append(out, engaged{id: string(p.ID), job: job(p), department: cmp.Or(p.Department, "Others"), mark: presenceMark(h),
-			said: m.inOut(h, call.At), Engagement: overtime.Engagement{Key: string(p.ID), Label: p.Name, Terms: terms.Terms, Hours: m.clocked(h, call.At)}})
+			said: m.inOut(h, call.At), Engagement: overtime.Engagement{Key: string(p.ID), Label: p.Name, Terms: terms.Terms, Hours: m.clocked(p.ID, terms.Terms, h, call.At)}})
 	}
 	hires := slices.SortedFunc(maps.Values(m.s.Money.Hires), func(a, b shoot.Hire) int {
 		return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
@@ -122,7 +122,7 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 		if err != nil {
 			return nil, err
 		}
-		hours := overtime.Hours{Call: from}
+		hours := overtime.Hours{Call: from, Zone: m.day.Zone}
 		if over && last > from {
 			hours.Out = last // the place is ours until the last one has left
 		}
@@ -136,8 +136,8 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 // signing out and the next signing in counts as a break. While somebody is on
 // the clock, the meals that are still to come are taken as planned; of somebody
 // who has not punched at all, every meal is. A short one is eaten on the clock.
-func (m *maker) clocked(h shoot.Hours, call when.Instant) overtime.Hours {
-	out := overtime.Hours{Call: call, In: h.First()}
+func (m *maker) clocked(p shoot.PersonID, t overtime.Terms, h shoot.Hours, call when.Instant) overtime.Hours {
+	out := overtime.Hours{Call: call, In: h.First(), Zone: m.day.Zone, Before: m.before(p, t)}
 	for _, meal := range h.Meals() {
 		out.Meals = append(out.Meals, overtime.Break(meal))
 	}

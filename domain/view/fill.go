@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fairday/domain/money"
+	"fairday/domain/overtime"
 	"fairday/domain/when"
 )
 
@@ -22,7 +23,10 @@ const (
 	AsMaybe   As = "maybe"   // a clock, or null where nothing was entered
 	AsInstant As = "instant" // the clock, resolved on the form's date; left out where nothing was entered
 	AsAmount  As = "amount"
-	AsList    As = "list" // of texts
+	AsList    As = "list"  // of texts
+	AsTruth   As = "truth" // "true" or "false"
+	AsHours   As = "hours" // "10", "10.5" or "10:30", as minutes; 0 where nothing was entered
+	AsBands   As = "bands" // of overtime, one a line: "10 x 1.5"
 )
 
 // Problem is why a form cannot be sent yet: the field's key and a sentence that
@@ -103,6 +107,10 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 			return null, nil
 		case f.As == AsText:
 			return "", nil
+		case f.As == AsHours:
+			return 0, nil
+		case f.As == AsBands:
+			return []overtime.Band{}, nil
 		}
 		return nil, nil
 	}
@@ -119,6 +127,10 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 			return nil, &Problem{f.Key, sentence(f.Label + ": " + err.Error())}
 		}
 		return a, nil
+	case AsTruth:
+		return s == "true", nil
+	case AsHours, AsBands:
+		return f.terms(s)
 	case AsClock, AsMaybe, AsInstant:
 		return fm.clock(f, s)
 	}

@@ -175,17 +175,41 @@ func (m *maker) heroCard(h shoot.Hero) Hero {
 		}
 	}
 	if r := st.Misread; r != nil {
-		verb := " differs"
-		if strings.Contains(r.Field, ",") {
-			verb = " differ"
-		}
-		out.Misread = &Misread{Say: "This is not " + h.Name + ": the " + r.Field + verb + " from the brief.",
-			Field: sentenceWord(r.Field), Read: r.Read, Brief: r.Brief, By: m.who(r.By), At: m.clock(r.At)}
+		out.Misread = m.misread(h, *r)
 	}
 	for _, shot := range m.run(m.day) {
 		if shot.Progress == shoot.Planned && slices.Contains(shot.Heroes, h.ID) {
 			out.Shots = append(out.Shots, shot.Number+", "+shot.Title)
 		}
+	}
+	return out
+}
+
+// misread tells how a reading differs from the brief, row by row.
+func (m *maker) misread(h shoot.Hero, r shoot.Misread) *Misread {
+	out := &Misread{Rows: misreadRows(r), By: m.who(r.By), At: m.clock(r.At)}
+	var names []string
+	for _, row := range out.Rows {
+		names = append(names, "the "+lower(row.Field))
+	}
+	verb := " differs"
+	if strings.Contains(r.Field, ",") {
+		verb = " differ"
+	}
+	out.Say = "This is not " + h.Name + ": " + list(names) + verb + " from the brief."
+	return out
+}
+
+// misreadRows takes a reading's joined values apart. A value that holds the sign
+// that joins them leaves all of them in one row.
+func misreadRows(r shoot.Misread) []MisreadRow {
+	fields, read, brief := strings.Split(r.Field, ", "), strings.Split(r.Read, "; "), strings.Split(r.Brief, "; ")
+	if len(read) != len(fields) || len(brief) != len(fields) {
+		return []MisreadRow{{sentenceWord(r.Field), r.Read, r.Brief}}
+	}
+	var out []MisreadRow
+	for i, f := range fields {
+		out = append(out, MisreadRow{sentenceWord(f), read[i], brief[i]})
 	}
 	return out
 }
@@ -251,7 +275,11 @@ func (m *maker) heroHistory(h shoot.Hero) []HeroLine {
 				say += ", holds until " + m.clock(n.Until)
 			}
 		case shoot.NoteMisread:
-			say = "Misread by " + by + ": " + n.Misread.Field + " reads " + n.Misread.Read + ", the brief says " + n.Misread.Brief
+			var rows []string
+			for _, row := range misreadRows(*n.Misread) {
+				rows = append(rows, lower(row.Field)+" reads "+row.Read+", the brief says "+row.Brief)
+			}
+			say = "Misread by " + by + ": " + strings.Join(rows, "; ")
 		case shoot.NoteBack:
 			say = "Back on set, says " + by
 		case shoot.NoteLapsed:

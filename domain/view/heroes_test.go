@@ -36,9 +36,31 @@ func TestMisreadShowsBothValuesAndConfirmsNothing(t *testing.T) {
 	st.press(person(shoot.PropStylist), "09:00", find(t, v.Heroes[0].Actions, "Read the plate"), wrong)
 	h := show[Heroes](st, shoot.Client, "09:01", ScreenHeroes).Heroes[0]
 	same(t, "mark", h.Mark, Mark{"Misread", ShapeSplit, ToneStop})
-	same(t, "misread", *h.Misread, Misread{"This is not Lamp: the designation differs from the brief.", "Designation", "LX-21", "LX-20", "Pat Prop stylist", "09:00"})
+	same(t, "misread", *h.Misread, Misread{"This is not Lamp: the designation differs from the brief.",
+		[]MisreadRow{{"Designation", "LX-21", "LX-20"}}, "Pat Prop stylist", "09:00"})
 	same(t, "confirmed", len(h.Confirmed), 0)
 	same(t, "history", h.History, []HeroLine{{"09:00", "Misread by Pat Prop stylist: designation reads LX-21, the brief says LX-20"}})
+}
+
+func TestMisreadHasARowForEachField(t *testing.T) {
+	st := newStage(t)
+	prop := person(shoot.PropStylist)
+	for _, c := range []struct {
+		finish string
+		say    string
+		rows   []MisreadRow
+	}{
+		{"Nickel", "This is not Lamp: the designation and the finish differ from the brief.",
+			[]MisreadRow{{"Designation", "LX-21", "LX-20"}, {"Finish", "Nickel", "Brass"}}},
+		{"", "This is not Lamp: the designation and the finish differ from the brief.",
+			[]MisreadRow{{"Designation", "LX-21", "LX-20"}, {"Finish", "(nothing)", "Brass"}}},
+		{"Nickel; worn", "This is not Lamp: the designation, finish differ from the brief.",
+			[]MisreadRow{{"Designation, finish", "LX-21; Nickel; worn", "LX-20; Brass"}}},
+	} {
+		st.do(prop, "09:00", "hero.read", obj{"hero": lamp, "plate": obj{"designation": "LX-21", "finish": c.finish}, "checked": []string{}})
+		m := *show[Heroes](st, shoot.Client, "09:01", ScreenHeroes).Heroes[0].Misread
+		same(t, c.finish, m, Misread{c.say, c.rows, "Pat Prop stylist", "09:00"})
+	}
 }
 
 func TestHeroStandings(t *testing.T) {

@@ -16,6 +16,7 @@ type Context struct {
 	Day     shoot.DayID  // the chosen day, "" for today's
 	Stuck   []Stuck      // edits of this phone to look at
 	Waiting int          // edits of this phone that the server has not ruled on
+	Terms   string       // the person or the hire whose terms are asked for on the overtime screen, "" for nobody's
 	At      when.Instant // the wrap minute that is asked about, 0 for the planned one
 }
 

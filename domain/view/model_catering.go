@@ -15,7 +15,7 @@ type Meal struct {
 	At      string       `json:"at"`     // "13:00"
 	Length  string       `json:"length"` // "45 min"
 	Mark    Mark         `json:"mark"`
-	Guests  string       `json:"guests"`            // "3 guests", "no guests"; "" for who has nothing to do with it
+	Guests  string       `json:"guests"`            // "3 guests", "No guests"; "" for who has nothing to do with it
 	Actions []Action     `json:"actions"`           // what concerns guests
 	Kitchen *MealKitchen `json:"kitchen,omitempty"` // only for caterer and producer
 }
@@ -28,7 +28,7 @@ type MealKitchen struct {
 	Diets     []CountLine  `json:"diets"`     // add up to the covers
 	Allergens []CountLine  `json:"allergens"` // a person may be in several
 	Plates    []CountLine  `json:"plates"`    // diets and allergens that belong on one plate
-	LastCount string       `json:"lastCount"` // "Last count taken 10:30 by Cy Amble", "Last count not taken yet"
+	LastCount string       `json:"lastCount"` // "Last count taken 10:30 by Cy Amble.", "The last count is not taken yet."
 	LateSay   string       `json:"lateSay"`   // says that the count differs from the last count, or ""
 	Late      []ChangeLine `json:"late"`
 	Served    string       `json:"served"` // "12 of 22 served"

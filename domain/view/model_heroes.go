@@ -34,15 +34,20 @@ type Signed struct {
 	At   string `json:"at"`
 }
 
-// Misread is a reading that is not what the brief says; both values are to be
-// shown large.
+// Misread is a reading that is not what the brief says; both values of each row
+// are to be shown large.
 type Misread struct {
-	Say   string `json:"say"`
-	Field string `json:"field"`
+	Say  string       `json:"say"`
+	Rows []MisreadRow `json:"rows"`
+	By   string       `json:"by"`
+	At   string       `json:"at"`
+}
+
+// MisreadRow is one thing on the plate that differs from the brief.
+type MisreadRow struct {
+	Field string `json:"field"` // "Finish"
 	Read  string `json:"read"`
 	Brief string `json:"brief"`
-	By    string `json:"by"`
-	At    string `json:"at"`
 }
 
 // HeroLine is one line of a hero's history.

@@ -21,6 +21,26 @@ type Overtime struct {
 	People      []OvertimeRow `json:"people"`      // people, places and things
 	Departments []Line        `json:"departments"` // overtime so far
 	Approvals   Approvals     `json:"approvals"`
+	Terms       *TermsSheet   `json:"terms,omitempty"` // of whom the context asks for
+}
+
+// TermsSheet is what somebody works for and what it can be changed to.
+type TermsSheet struct {
+	ID     string      `json:"id"`
+	Name   string      `json:"name"`
+	Say    string      `json:"say"`    // "No terms are written for them.", or ""
+	Rules  []Line      `json:"rules"`  // the terms as they stand
+	Change *Action     `json:"change"` // these terms in a form; nothing without terms
+	Cards  []TermsCard `json:"cards"`
+}
+
+// TermsCard is a set of terms to start from.
+type TermsCard struct {
+	Name    string `json:"name"`
+	Source  string `json:"source"`
+	Caution string `json:"caution"`
+	Rules   []Line `json:"rules"`
+	Start   Action `json:"start"` // the card in a form
 }
 
 // Warning is about the next step that somebody should act on. Mark and Say stay
@@ -88,6 +108,7 @@ type Tick struct {
 
 // LeftOut is somebody whose terms or hours could not be reckoned.
 type LeftOut struct {
+	ID   string `json:"id"`
 	Name string `json:"name"`
 	Say  string `json:"say"`
 }

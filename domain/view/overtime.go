@@ -35,6 +35,9 @@ func (m *maker) overtime() *Overtime {
 		out.Say = "No call sheet is published, so there is no planned wrap: 18:00 is assumed. " + out.Say
 	}
 	out.Warning = m.warning(r)
+	if slices.ContainsFunc(r.all, func(e engaged) bool { return needsBefore(e.Terms) }) {
+		out.Say += " Days in a row and in a week count from what this shoot knows; a week starts on Monday."
+	}
 	m.figures(out, r)
 	m.rows(out, r)
 	m.leftOut(out, r)
@@ -42,6 +45,7 @@ func (m *maker) overtime() *Overtime {
 		out.Curves = append(out.Curves, m.curve(c, r, out.Drag.At))
 	}
 	out.Approvals = m.approvals(r, out.Drag.At)
+	out.Terms = m.termsSheet()
 	return out
 }
 
@@ -65,7 +69,7 @@ func (m *maker) figure(r *reckoning, label string, at when.Instant) Figure {
 
 // away says how far an instant lies from now.
 func away(now, at when.Instant) string {
-	switch n := when.Minutes(now, at); {
+	switch n := int64(at/when.Minute - now/when.Minute); { // as the clocks read
 	case n > 0:
 		return "in " + when.Elapsed(n)
 	case n < 0:

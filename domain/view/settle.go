@@ -2,6 +2,7 @@ package view
 
 import (
 	"cmp"
+	"encoding/json"
 	"slices"
 
 	"fairday/domain/shoot"
@@ -15,7 +16,7 @@ func (m *maker) settle() *Settle {
 	for _, q := range m.closedQueries() {
 		out.Settled = append(out.Settled, m.closed(q))
 	}
-	for _, s := range m.c.Stuck {
+	for _, s := range m.stuck() {
 		out.Stuck = append(out.Stuck, m.stuckCard(s))
 	}
 	out.Say = "Nothing is waiting to be settled."
@@ -108,6 +109,30 @@ func (m *maker) closed(q shoot.Query) Closed {
 		say += " " + sentence(q.Note)
 	}
 	return Closed{Title: m.queryTitle(q) + ": " + q.Against.Text, Say: say}
+}
+
+// stuck lists the edits of this phone to look at. The remark that something
+// became a query says nothing to whoever settles that query.
+func (m *maker) stuck() []Stuck {
+	return slices.DeleteFunc(slices.Clone(m.c.Stuck), func(s Stuck) bool { return m.lead() && s.Code == shoot.FlagQueried && m.asQuery(s) })
+}
+
+// asQuery tells whether an edit of this phone stands as a query, open or settled.
+func (m *maker) asQuery(s Stuck) bool {
+	var args struct {
+		Shot   shoot.ShotID     `json:"shot"`
+		People []shoot.PersonID `json:"people"`
+	}
+	if s.Name != "shot.capture" && s.Name != "punch" || json.Unmarshal(s.Args, &args) != nil {
+		return false
+	}
+	for _, q := range m.s.Floor.Queries {
+		about := q.Shot != "" && q.Shot == args.Shot || q.Person != "" && slices.Contains(args.People, q.Person)
+		if about && q.Said.By == m.c.Me {
+			return true
+		}
+	}
+	return false
 }
 
 func (m *maker) stuckCard(s Stuck) StuckCard {

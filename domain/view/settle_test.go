@@ -55,6 +55,26 @@ func TestStuckEdits(t *testing.T) {
 	same(t, "flagged", v.Stuck[1].Title+", "+v.Stuck[1].Word+", "+v.Stuck[1].Discard, "-2 guests at Lunch, Kept, with a remark, Put it away")
 }
 
+// Whoever settles a query is not told as well that somebody settles it.
+func TestRemarkOnAQueryIsForOthersOnly(t *testing.T) {
+	for role, cards := range map[shoot.Role]int{shoot.ArtDirector: 0, shoot.Photographer: 1} {
+		st := newStage(t)
+		args := obj{"shot": shot3}
+		st.do(person(role), "10:00", "shot.capture", args)
+		raw, _ := json.Marshal(args)
+		mine := func(c *Context) {
+			c.Stuck = []Stuck{{Seq: 7, Name: "shot.capture", Args: raw, Made: clock("10:00"), Code: shoot.FlagQueried, Say: "Kept, but queried.", Flag: true}}
+		}
+		v := show[Settle](st, role, "10:01", ScreenSettle, mine)
+		same(t, string(role)+", open", len(v.Open), 1)
+		same(t, string(role)+", remarks", len(v.Stuck), cards)
+		tabs := show[Shell](st, role, "10:01", ScreenShell, mine).Tabs
+		same(t, string(role)+", tab", tabs[len(tabs)-1].Count, "1")
+		st.do(person(shoot.ArtDirector), "10:02", "query.settle", obj{"query": v.Open[0].ID, "ruling": shoot.Keep, "note": ""})
+		same(t, string(role)+", remarks once settled", len(show[Settle](st, role, "10:03", ScreenSettle, mine).Stuck), cards)
+	}
+}
+
 func TestDescribe(t *testing.T) {
 	st := newStage(t)
 	crew := string(person(shoot.Crew))

@@ -71,7 +71,7 @@ func (m *maker) tabs() []Tab {
 
 // toSettle counts what waits for this person's decision.
 func (m *maker) toSettle() int {
-	n := len(m.c.Stuck)
+	n := len(m.stuck())
 	if m.lead() {
 		n += len(m.openQueries())
 	}

@@ -15,6 +15,8 @@ import (
 type Ask struct {
 	Day shoot.DayID  `json:"day"` // "" for today's
 	At  when.Instant `json:"at"`  // the wrap that is asked about on the overtime screen, 0 for the planned one
+
+	Terms string `json:"terms"` // the person or the hire whose terms are asked for there, "" for nobody's
 }
 
 // Answer is a finished screen, or why there is none; neither while the shoot is
@@ -41,7 +43,7 @@ func (b *Bridge) view(a []string) any {
 	var ask Ask
 	decode(a[1], &ask)
 	model, err := view.Make(a[0], s, view.Context{
-		Me: b.replica.Audience().Person, Now: instant(a[2]) - b.replica.Offset(), Day: ask.Day, At: ask.At,
+		Me: b.replica.Audience().Person, Now: instant(a[2]) - b.replica.Offset(), Day: ask.Day, At: ask.At, Terms: ask.Terms,
 		Waiting: len(b.replica.Pending()), Stuck: stuck(b.replica.Stuck()),
 	})
 	if err != nil {

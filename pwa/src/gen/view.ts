@@ -37,6 +37,18 @@ export const AsAmount: As = "amount";
  */
 export const AsList: As = "list"; // of texts
 /**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsTruth: As = "truth"; // "true" or "false"
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsHours: As = "hours"; // "10", "10.5" or "10:30", as minutes; 0 where nothing was entered
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsBands: As = "bands"; // of overtime, one a line: "10 x 1.5"
+/**
  * Problem is why a form cannot be sent yet: the field's key and a sentence that
  * says what to do.
  */
@@ -428,7 +440,7 @@ export interface Meal {
   at: string; // "13:00"
   length: string; // "45 min"
   mark: Mark;
-  guests: string; // "3 guests", "no guests"; "" for who has nothing to do with it
+  guests: string; // "3 guests", "No guests"; "" for who has nothing to do with it
   actions: Action[]; // what concerns guests
   kitchen?: MealKitchen; // only for caterer and producer
 }
@@ -442,7 +454,7 @@ export interface MealKitchen {
   diets: CountLine[]; // add up to the covers
   allergens: CountLine[]; // a person may be in several
   plates: CountLine[]; // diets and allergens that belong on one plate
-  lastCount: string; // "Last count taken 10:30 by Cy Amble", "Last count not taken yet"
+  lastCount: string; // "Last count taken 10:30 by Cy Amble.", "The last count is not taken yet."
   lateSay: string; // says that the count differs from the last count, or ""
   late: ChangeLine[];
   served: string; // "12 of 22 served"
@@ -518,16 +530,22 @@ export interface Signed {
   at: string;
 }
 /**
- * Misread is a reading that is not what the brief says; both values are to be
- * shown large.
+ * Misread is a reading that is not what the brief says; both values of each row
+ * are to be shown large.
  */
 export interface Misread {
   say: string;
-  field: string;
-  read: string;
-  brief: string;
+  rows: MisreadRow[];
   by: string;
   at: string;
+}
+/**
+ * MisreadRow is one thing on the plate that differs from the brief.
+ */
+export interface MisreadRow {
+  field: string; // "Finish"
+  read: string;
+  brief: string;
 }
 /**
  * HeroLine is one line of a hero's history.
@@ -561,6 +579,28 @@ export interface Overtime {
   people: OvertimeRow[]; // people, places and things
   departments: Line[]; // overtime so far
   approvals: Approvals;
+  terms?: TermsSheet; // of whom the context asks for
+}
+/**
+ * TermsSheet is what somebody works for and what it can be changed to.
+ */
+export interface TermsSheet {
+  id: string;
+  name: string;
+  say: string; // "No terms are written for them.", or ""
+  rules: Line[]; // the terms as they stand
+  change?: Action; // these terms in a form; nothing without terms
+  cards: TermsCard[];
+}
+/**
+ * TermsCard is a set of terms to start from.
+ */
+export interface TermsCard {
+  name: string;
+  source: string;
+  caution: string;
+  rules: Line[];
+  start: Action; // the card in a form
 }
 /**
  * Warning is about the next step that somebody should act on. Mark and Say stay
@@ -636,6 +676,7 @@ export interface Tick {
  * LeftOut is somebody whose terms or hours could not be reckoned.
  */
 export interface LeftOut {
+  id: string;
   name: string;
   say: string;
 }

@@ -19,7 +19,7 @@
 //   data-answer     yes or no to a question
 //   data-query, data-stuck, data-discard, data-settle   on the Settle screen
 //   data-figure-card (now, wrap), data-next, data-drag, data-amount, data-slip,
-//   data-warning    on the Overtime screen
+//   data-warning, data-terms, data-terms-sheet, data-card   on the Overtime screen
 //   data-mycall, data-draft, data-unseen, data-crew, data-call, data-phone,
 //   data-leave      on the call sheet
 //   data-toast      good or stop; data-faults, data-update   notices

@@ -10,7 +10,7 @@ const edge = 8;
 const foot = 62;
 const top = 60;
 
-const most = 6; // clocks along the foot
+const clock = 105; // width of a clock along the foot, with the air beside it
 
 const y = (v: number): number => top + ((1000 - v) * high) / 1000;
 const anchor = (v: number): 'start' | 'middle' | 'end' => (v < 60 ? 'start' : v > 940 ? 'end' : 'middle');
@@ -19,6 +19,7 @@ const anchor = (v: number): 'start' | 'middle' | 'end' => (v < 60 ? 'start' : v 
 export function CurveChart({ curve: c }: { curve: Curve }) {
   const gutter = gap + letter * Math.max(0, ...c.y.map((t) => t.label.length));
   const x = (v: number): number => gutter + (v * (wide - gutter - edge)) / 1000;
+  const most = Math.floor((wide - gutter - edge) / clock);
   const path = c.points.map((p, i) => `${i === 0 ? 'M' : 'L'}${x(p.x)} ${y(p.y)}`).join('');
   const first = c.points[0];
   const last = c.points[c.points.length - 1];

@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Approvals, Figure, Overtime, OvertimeRow, Warning } from '../gen/view';
 import { ActionButton } from '../parts/Button';
@@ -10,12 +11,14 @@ import { More } from '../parts/More';
 import type { ScreenProps } from './App';
 import { CurveChart } from './Curve';
 import { Slip } from './OvertimeSlip';
+import { TermsOf } from './OvertimeTerms';
 
 /** What the day costs beyond what was agreed: now, next, at the wrap, and at
  * whatever minute one asks for. */
 export function OvertimeScreen({ day }: ScreenProps) {
   const [at, setAt] = useState(0);
-  const { view: v, say } = useHeld<Overtime>('overtime', { ...(day && { day }), ...(at && { at }) });
+  const [terms, setTerms] = useState(''); // whose terms are open
+  const { view: v, say } = useHeld<Overtime>('overtime', { ...(day && { day }), ...(at && { at }), ...(terms && { terms }) });
   if (!v) return <Waiting say={say} />;
   if (!v.known) {
     return (
@@ -25,6 +28,12 @@ export function OvertimeScreen({ day }: ScreenProps) {
       </section>
     );
   }
+  const termsOf = ({ id, name }: { id: string; name: string }) => ({
+    name,
+    open: terms === id,
+    sheet: v.terms?.id === id ? v.terms : undefined,
+    toggle: () => setTerms(terms === id ? '' : id),
+  });
   return (
     <div class="two">
       <div class="first">
@@ -68,8 +77,11 @@ export function OvertimeScreen({ day }: ScreenProps) {
             <p class="tone-stop">{v.leftSay}</p>
             <ul>
               {v.left.map((l) => (
-                <li key={l.name}>
-                  <b>{l.name}</b> {l.say}
+                <li key={l.id} class="left-out" data-person={l.name}>
+                  <span>
+                    <b>{l.name}</b> {l.say}
+                  </span>
+                  <TermsOf {...termsOf(l)} />
                 </li>
               ))}
             </ul>
@@ -80,7 +92,9 @@ export function OvertimeScreen({ day }: ScreenProps) {
           <ul class="rows">
             {v.people.map((p) => (
               <li key={p.id}>
-                <PersonRow row={p} />
+                <PersonRow row={p}>
+                  <TermsOf {...termsOf(p)} />
+                </PersonRow>
               </li>
             ))}
           </ul>
@@ -164,7 +178,7 @@ function ApprovalCard({ approvals: a }: { approvals: Approvals }) {
   );
 }
 
-function PersonRow({ row: p }: { row: OvertimeRow }) {
+function PersonRow({ row: p, children }: { row: OvertimeRow; children: ComponentChildren }) {
   return (
     <article class="row" data-person={p.name}>
       <div class="row-head">
@@ -195,6 +209,7 @@ function PersonRow({ row: p }: { row: OvertimeRow }) {
           ))}
         </More>
       )}
+      {children}
     </article>
   );
 }
