@@ -195,6 +195,10 @@ type me struct {
 func (a *app) me(c echo.Context) error {
 	v, err := a.visitor(c)
 	if err != nil {
+		if p := problemOf(err); p.Code == codeNoSession {
+			p.Demo = a.Demo
+			return p
+		}
 		return err
 	}
 	return c.JSON(http.StatusOK, me{v.runner.shoot, v.Title, v.ID, v.Name, v.Role, v.Role.Label(), v.Epoch, a.Demo})

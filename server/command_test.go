@@ -283,6 +283,9 @@ func TestDemo(t *testing.T) {
 	if n := strings.Count(page.body, "<svg"); page.status != 200 || n != len(roles) {
 		t.Errorf("the page gives %d with %d codes", page.status, n)
 	}
+	if r := s.ask(s.browser(), "GET", "/api/me", ""); r.status != http.StatusUnauthorized || !strings.Contains(r.body, `"demo":true`) {
+		t.Errorf("a stranger is not shown the way to the demo's links: %d %s", r.status, r.body)
+	}
 	for i, link := range links {
 		if !strings.Contains(page.body, link) {
 			t.Errorf("%s is not on the page", link)

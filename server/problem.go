@@ -62,6 +62,7 @@ var problems = map[code]kind{
 type problem struct {
 	Code  code   `json:"code"`
 	Say   string `json:"say"`
+	Demo  bool   `json:"demo,omitempty"` // with no_session: join links are on the page /demo
 	cause error
 }
 

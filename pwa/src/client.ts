@@ -5,7 +5,7 @@ import { useEffect, useMemo } from 'preact/hooks';
 import type { Answer, Filled, Standing } from './gen/engine';
 import type { Refusal } from './gen/shoot';
 import type { Action } from './gen/view';
-import type { FromWorker, Line, Me, Outcome, ToWorker } from './messages';
+import { passing, type FromWorker, type Line, type Me, type Outcome, type ToWorker } from './messages';
 
 export type { Connection, Line, Me, Outcome } from './messages';
 export type { Item, Standing } from './gen/engine';
@@ -59,9 +59,12 @@ export function useView<T>(screen: string, args: unknown = {}): ReadonlySignal<S
   const key = `${screen} ${JSON.stringify(args)}`;
   const found = useMemo(() => entry(key), [key]);
   useEffect(() => {
+    views.set(key, found); // it may have been dropped between drawing and now
     if (found.users++ === 0) post({ type: 'watch', key, screen, args });
     return () => {
-      if (--found.users === 0) post({ type: 'unwatch', key });
+      if (--found.users > 0) return;
+      post({ type: 'unwatch', key });
+      if (passing(args)) views.delete(key);
     };
   }, [key]);
   return found.signal as unknown as ReadonlySignal<Shown<T>>;
@@ -155,9 +158,11 @@ worker.onmessage = (event: MessageEvent<FromWorker>) => {
     case 'standing':
       standingNow.value = m.standing;
       return;
-    case 'view':
-      entry(m.key).signal.value = { ...(JSON.parse(m.text) as Answer), painted: m.painted };
+    case 'view': {
+      const found = views.get(m.key); // none: nobody looks at it any more
+      if (found) found.signal.value = { ...(JSON.parse(m.text) as Answer), painted: m.painted };
       return;
+    }
     case 'forget':
       for (const { signal } of views.values()) signal.value = { view: null, say: '', painted: true };
       return;

@@ -25,6 +25,7 @@ export interface Line {
   connection: Connection;
   since: number; // ms since 1970
   say: string; // why, in the server's words, where it gave a reason
+  demo?: boolean; // the server has a page of join links
 }
 
 /** What came of an edit. Kept means on this phone, not yet shared. */
@@ -53,3 +54,7 @@ export type FromWorker =
   | { type: 'id'; call: number; id: string }
   | { type: 'forget' } // what was shown is not this person's to see any more
   | { type: 'fault'; say: string; detail: string };
+
+/** A view for a moment that somebody asks about, one of many along a slider: it
+ * is not kept. */
+export const passing = (args: unknown): boolean => typeof args === 'object' && args !== null && 'at' in args;

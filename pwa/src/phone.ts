@@ -163,7 +163,7 @@ export class Phone {
       if (!this.me) this.post({ type: 'me', me: null });
       if ('out' in answer) {
         this.socket.stop();
-        this.say({ connection: 'out', say: answer.out });
+        this.say({ connection: 'out', say: answer.out, demo: answer.demo });
       } else if (!this.standing?.online) {
         this.say({ connection: 'away', say: '' });
       }

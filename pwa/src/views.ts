@@ -1,6 +1,7 @@
 // The views that the page watches: made by the engine, passed on when they
 // differ from the last, and remembered for the next start.
 import type { Engine } from './engine';
+import { passing } from './messages';
 
 interface Watched {
   screen: string;
@@ -17,8 +18,7 @@ export class Views {
   constructor(private readonly show: (key: string, text: string, painted: boolean) => void) {}
 
   watch(key: string, screen: string, args: unknown): void {
-    const passing = typeof args === 'object' && args !== null && 'at' in args; // a wrap somebody asks about
-    this.watched.set(key, { screen, args: JSON.stringify(args ?? {}), kept: !passing, shown: '' });
+    this.watched.set(key, { screen, args: JSON.stringify(args ?? {}), kept: !passing(args), shown: '' });
     this.paint(key);
   }
 
@@ -42,7 +42,7 @@ export class Views {
       if (text === w.shown) continue;
       w.shown = text;
       if (w.kept) this.fresh.set(key, text);
-      this.painted.set(key, text);
+      if (w.kept) this.painted.set(key, text);
       this.show(key, text, false);
     }
   }

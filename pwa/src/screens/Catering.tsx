@@ -54,12 +54,12 @@ function Kitchen({ kitchen: k }: { kitchen: MealKitchen }) {
       <p>{k.lastCount}</p>
       {k.lateSay && <p class="tone-warn late">{k.lateSay}</p>}
       <Changes list={k.late} />
-      <p class="figures">{k.served}</p>
-      <Actions list={k.actions} />
       <div class="split">
         <Counts title="Diets" list={k.diets} />
         <Counts title="Allergens" list={k.allergens} />
       </div>
+      <p class="figures">{k.served}</p>
+      <Actions list={k.actions} />
       {k.plates.length > 0 && (
         <More label="Plate by plate">
           <Counts title="On one plate" list={k.plates} />

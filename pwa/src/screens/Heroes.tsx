@@ -77,22 +77,24 @@ function HeroCard({ hero: h }: { hero: Hero }) {
 /** The plate says one thing and the brief another: both, as loud as it gets. */
 function MisreadSign({ misread: m }: { misread: Misread }) {
   const ref = useRef<HTMLDivElement>(null);
-  useEffect(() => ref.current?.scrollIntoView({ block: 'center' }), [m.at, m.read]);
+  useEffect(() => ref.current?.scrollIntoView({ block: 'center' }), [m.at, m.say]);
   return (
-    <div ref={ref} class="misread" role="alert" data-misread={m.field}>
+    <div ref={ref} class="misread" role="alert" data-misread={m.rows.map((r) => r.field).join(', ')}>
       <p class="misread-say">
         <Figure name="split" /> {m.say}
       </p>
-      <dl>
-        <div>
-          <dt>{m.field} as read</dt>
-          <dd data-read>{m.read}</dd>
-        </div>
-        <div>
-          <dt>{m.field} in the brief</dt>
-          <dd data-brief>{m.brief}</dd>
-        </div>
-      </dl>
+      {m.rows.map((r) => (
+        <dl key={r.field}>
+          <div>
+            <dt>{r.field} as read</dt>
+            <dd data-read>{r.read}</dd>
+          </div>
+          <div>
+            <dt>{r.field} in the brief</dt>
+            <dd data-brief>{r.brief}</dd>
+          </div>
+        </dl>
+      ))}
       <p>
         <b>Nothing is confirmed.</b> Read by {m.by}, <span class="figures">{m.at}</span>
       </p>

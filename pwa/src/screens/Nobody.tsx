@@ -1,10 +1,8 @@
-import { useEffect, useState } from 'preact/hooks';
 import { line } from '../client';
 import { Notices } from '../parts/Notices';
 
 /** The page on a phone that nobody has joined with. */
 export function Nobody() {
-  const demo = useDemo();
   return (
     <main class="lone" id="main" data-screen="nobody">
       <Notices />
@@ -12,7 +10,7 @@ export function Nobody() {
       <h1>Ask your producer for your join link</h1>
       <p>It opens the shoot on this phone. After that the day works without signal too.</p>
       {line.value.say && <p class="soft">{line.value.say}</p>}
-      {demo && (
+      {line.value.demo && (
         <p>
           <a class="button main" href="/demo">
             The demo’s join links
@@ -21,16 +19,4 @@ export function Nobody() {
       )}
     </main>
   );
-}
-
-// The page of links is there only while the demo runs.
-function useDemo(): boolean {
-  const [demo, setDemo] = useState(false);
-  useEffect(() => {
-    fetch('/demo', { redirect: 'error' }).then(
-      (answer) => setDemo(answer.ok),
-      () => undefined, // no net: no link
-    );
-  }, []);
-  return demo;
 }
