@@ -47,6 +47,7 @@ func qrImage(text string) (template.HTML, error) {
 	if err != nil {
 		return "", err
 	}
-	svg, err := q.ToSVGBytes(qr.NewQrCodeImgConfig(4, quiet, qr.WithOptimalSVG()))
+	const module = 4 // pixels; the border is in pixels as well
+	svg, err := q.ToSVGBytes(qr.NewQrCodeImgConfig(module, quiet*module, qr.WithOptimalSVG()))
 	return template.HTML(svg), err // made of numbers only, nothing of the text
 }
