@@ -13,7 +13,7 @@ const top = 60;
 const clock = 105; // width of a clock along the foot, with the air beside it
 
 const y = (v: number): number => top + ((1000 - v) * high) / 1000;
-const anchor = (v: number): 'start' | 'middle' | 'end' => (v < 60 ? 'start' : v > 940 ? 'end' : 'middle');
+const anchor = (v: number): 'middle' | 'end' => (v > 940 ? 'end' : 'middle');
 
 /** Exposure against the wrap minute, as a line of steps. */
 export function CurveChart({ curve: c }: { curve: Curve }) {
