@@ -18,7 +18,7 @@ export function Connection({ shell }: { shell: Shell | null }) {
         {connection === 'away' && <span class="figures">since {clock(Math.min(since, heard), shell?.day.zone)}</span>}
       </p>
       {waits && <p class={n > 0 ? 'waits' : 'soft'}>{waits}</p>}
-      {say && <p class="say">{say}</p>}
+      {say && connection !== 'out' && <p class="say">{say}</p>}
     </div>
   );
 }

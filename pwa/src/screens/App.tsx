@@ -99,9 +99,13 @@ function Top({ shell }: { shell: Shell | null }) {
 function SignedOut() {
   return (
     <div class="notice notice-stop" role="alert">
-      <p>This phone is signed out. What you entered is kept here and goes out once you join again.</p>
-      <p>Ask your producer for your join link.</p>
-      {me.value?.demo && <a href="/demo">The demo’s join links</a>}
+      <p>{line.value.say}</p>
+      <p>What you entered is kept on this phone and goes out once you join again.</p>
+      {me.value?.demo && (
+        <a class="button" href="/demo">
+          The demo’s join links
+        </a>
+      )}
     </div>
   );
 }

@@ -35,7 +35,6 @@ export function CallSheetScreen({ day }: ScreenProps) {
         </section>
         {v.published && <Where sheet={v} />}
         <MyHoursCard hours={v.hours} />
-        <ThisPhone />
       </div>
       <div class="second">
         <section aria-labelledby="people">
@@ -53,6 +52,7 @@ export function CallSheetScreen({ day }: ScreenProps) {
           </section>
         )}
         {v.draft && <Draft draft={v.draft} />}
+        <ThisPhone />
       </div>
     </div>
   );

@@ -108,7 +108,7 @@ function Facts({ shot: s }: { shot: Shot }) {
   return (
     <div class="facts">
       <p>{dots([s.priority, s.minutes, s.crop, s.setup])}</p>
-      {s.times.length > 0 && <p class="figures">{dots(s.times)}</p>}
+      {s.times.length > 0 && <p class="figures times">{dots(s.times)}</p>}
       {s.frames && (
         <p>
           Frames <b class="figures">{s.frames}</b>
