@@ -250,7 +250,7 @@ func TestID(t *testing.T) {
 // The screens come out of the bridge finished, with the edits of this phone in
 // them, and with nothing before the shoot is known.
 func TestView(t *testing.T) {
-	r := newRig(t, sim.Person(1))
+	r := newRig(t, sim.Person(3))
 	if text := r.bridge.Call("view", []string{"shell", "{}", r.clock()}); text != `{"view":null,"say":""}` {
 		t.Errorf("before anything is known: %s", text)
 	}
@@ -259,7 +259,7 @@ func TestView(t *testing.T) {
 	r.down()
 	var shell struct{ View view.Shell }
 	decode(r.bridge.Call("view", []string{"shell", "{}", r.clock()}), &shell)
-	if shell.View.Title != "Winter tables" || shell.View.Me.ID != string(sim.Person(1)) {
+	if shell.View.Title != "Winter tables" || shell.View.Me.ID != string(sim.Person(3)) {
 		t.Errorf("%+v", shell.View)
 	}
 	var settle struct{ View view.Settle }
