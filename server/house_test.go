@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -229,5 +230,21 @@ func packages(t *testing.T) (house []listed) {
 			t.Fatal(err)
 		}
 		house = append(house, p)
+	}
+}
+
+// What README.md and DEVELOPERS.md point at is there.
+func TestDocumentsPointAtWhatIsThere(t *testing.T) {
+	link := regexp.MustCompile(`\]\(([^)#:]+)\)`)
+	for _, doc := range []string{"README.md", "DEVELOPERS.md"} {
+		text, err := os.ReadFile(filepath.Join("..", doc))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range link.FindAllStringSubmatch(string(text), -1) {
+			if _, err := os.Stat(filepath.Join("..", m[1])); err != nil {
+				t.Errorf("%s points at %s: %v", doc, m[1], err)
+			}
+		}
 	}
 }

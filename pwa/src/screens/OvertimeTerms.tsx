@@ -15,7 +15,7 @@ export function TermsOf({ name, open, sheet, toggle }: Props) {
   return (
     <>
       <button type="button" class="plain" data-terms={name} aria-expanded={open} aria-label={`Terms of ${name}`} onClick={toggle}>
-        {open ? 'Close the terms' : 'Terms'}
+        {open ? '− Terms' : '+ Terms'}
       </button>
       {open && sheet && <Terms sheet={sheet} />}
     </>
