@@ -61,7 +61,6 @@ const figures: Record<string, () => JSX.Element> = {
   up: () => <path d="M10 17V3.5M4 9.5l6-6 6 6" {...line} />,
   down: () => <path d="M10 3v13.5M4 10.5l6 6 6-6" {...line} />,
   close: () => <path d="M4.5 4.5l11 11m0-11l-11 11" {...line} />,
-  phone: () => <path d="M5.5 2.5h9v15h-9zM8.6 14.8h2.8" {...line} stroke-width="2" />,
 };
 
 /** A figure by its name; nothing for a name it does not know, where the word is

@@ -3,7 +3,6 @@ import { ActionButton } from '../parts/Button';
 import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';
 import { Changes } from '../parts/Lines';
-import { Figure } from '../parts/shapes';
 import type { ScreenProps } from './App';
 import { Draft } from './CallSheetDraft';
 import { CrewHoursList, MyHoursCard } from './Hours';
@@ -114,7 +113,7 @@ function People({ list }: { list: CallRow[] }) {
           </span>
           {p.tel && !p.me && (
             <a class="button" href={p.tel} aria-label={`Call ${p.name}, ${p.phone}`}>
-              <Figure name="phone" />
+              {p.phone}
             </a>
           )}
         </li>
