@@ -1,0 +1,31 @@
+package pace
+
+import "fmt"
+
+// The codes an Error carries. They are only ever added to.
+const (
+	CodePlanned = "pace-planned" // a planned time or a change that is not possible
+	CodeTook    = "pace-took"    // a finished shot that took less than no time, or longer than any day
+	CodeElapsed = "pace-elapsed" // a shot that is up since after now, or has a time without being up
+	CodeMeal    = "pace-meal"    // a meal that is not possible or overlaps another
+	CodeRange   = "pace-range"   // more shots or more time than one day can hold
+)
+
+// Error is what every function of this package returns when it cannot answer.
+type Error struct {
+	Code string // one of the Code constants
+	Text string // a sentence for a person, with what to do next
+}
+
+// Error gives the sentence.
+func (e *Error) Error() string { return e.Text }
+
+// Is makes errors.Is compare by code.
+func (e *Error) Is(target error) bool {
+	t, ok := target.(*Error)
+	return ok && t.Code == e.Code
+}
+
+func fail(code, format string, args ...any) *Error {
+	return &Error{Code: code, Text: fmt.Sprintf(format, args...)}
+}

@@ -1,0 +1,67 @@
+package pace
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+)
+
+// One shot that took 1.2 times its plan, by hand: the prior weighs 1/.04 = 25, the
+// shot 1/.09 = 11.1, so the log pace is 0.1823 x 11.1/36.1 = 0.0561.
+func TestLearnByHand(t *testing.T) {
+	p, err := Learn([]Finished{{Planned: 30, Took: 36}})
+	if err != nil || math.Abs(p.Mean-0.182322*(100.0/9)/(25+100.0/9)) > 1e-6 || math.Abs(p.SD-1/math.Sqrt(25+100.0/9)) > 1e-12 {
+		t.Error(p, err)
+	}
+	if p.Percent() != 106 || p.Observed() != 120 || p.Reason() != "1 shot took 1.20 times its plan" {
+		t.Error(p.Percent(), p.Observed(), p.Reason())
+	}
+	for _, c := range []struct {
+		done     []Finished
+		percent  int64
+		observed int64
+		reason   string
+	}{
+		{nil, 100, 100, "no shot is finished yet, so this is the plan"},
+		{[]Finished{{0, 12}}, 100, 100, "no shot is finished yet, so this is the plan"},
+		{[]Finished{{30, 36}, {20, 24}, {10, 11}, {40, 47}, {25, 30}}, 112, 118, "5 shots took 1.18 times their plan"},
+		{[]Finished{{30, 0}}, 65, 0, "1 shot took 0.00 times its plan"}, // believed as a quarter: e to the -1.386 x .3077
+	} {
+		p, err := Learn(c.done)
+		if err != nil || p.Percent() != c.percent || p.Observed() != c.observed || p.Reason() != c.reason {
+			t.Errorf("%v: %d, %d, %q, %v", c.done, p.Percent(), p.Observed(), p.Reason(), err)
+		}
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	shot := func(r Remaining) Day { return Day{Now: 600, Remaining: []Remaining{r}} }
+	many := Day{Remaining: make([]Remaining, mostShots+1)}
+	for name, c := range map[string]struct {
+		day  Day
+		code string
+		says string
+	}{
+		"plan below zero":         {shot(Remaining{Planned: -1}), CodePlanned, "remaining shot 1"},
+		"plan of three days":      {shot(Remaining{Planned: 3 * 1440}), CodePlanned, "36 h"},
+		"change below zero":       {shot(Remaining{Change: -5}), CodePlanned, "set-up change"},
+		"finished plan below":     {Day{Finished: []Finished{{-1, 5}}}, CodePlanned, "finished shot 1"},
+		"captured before opened":  {Day{Finished: []Finished{{5, 5}, {5, -1}}}, CodeTook, "finished shot 2"},
+		"took a week":             {Day{Finished: []Finished{{5, 9999}}}, CodeTook, "9999 min"},
+		"opened later":            {shot(Remaining{Planned: 10, Open: true, Elapsed: -3}), CodeElapsed, "after now"},
+		"time without being up":   {shot(Remaining{Planned: 10, Elapsed: 3}), CodeElapsed, "not up"},
+		"window next month":       {shot(Remaining{Planned: 10, Earliest: 50000}), CodeRange, "window"},
+		"too many":                {many, CodeRange, "another day"},
+		"meal below zero":         {Day{Meals: []Meal{{At: 5, Minutes: -1}}}, CodeMeal, "-1 min"},
+		"meal on another day":     {Day{Meals: []Meal{{At: 50000, Minutes: 30}}}, CodeMeal, "another day"},
+		"meal in the other":       {Day{Meals: []Meal{{At: 630, Minutes: 30}, {At: 600, Minutes: 31}}}, CodeMeal, "overlap"},
+		"meal of a day and night": {Day{Meals: []Meal{{At: 630, Minutes: 1440}}}, CodeMeal, "1440 min"},
+	} {
+		_, err := Predict(c.day)
+		var e *Error
+		if !errors.As(err, &e) || !errors.Is(err, &Error{Code: c.code}) || !strings.Contains(e.Text, c.says) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}

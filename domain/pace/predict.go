@@ -1,0 +1,177 @@
+package pace
+
+import "math"
+
+// Limits that tell a slip of the keyboard from a day.
+const (
+	mostShots   = 500
+	mostMinutes = 7 * 24 * 60 // planned, or from now to a window
+)
+
+// Remaining is a shot that is still to be captured, in the order of shooting.
+// Lengths are minutes.
+type Remaining struct {
+	Key      string // says which it is; never read here
+	Planned  int64
+	Change   int64 // the set-up change before it; over if the shot is up
+	Open     bool  // it is up
+	Elapsed  int64 // for how long, interruptions taken out, where Open
+	Earliest int64 // the minute before which it cannot start, 0 for none: its window, a person's call
+}
+
+// Day is what a forecast is made from.
+type Day struct {
+	Now       int64
+	Finished  []Finished
+	Remaining []Remaining
+	// Meals are those still to be taken: of one that is late and not taken yet,
+	// the caller says when it will be.
+	Meals []Meal
+}
+
+// Predict gives the chance of every minute at which the day may wrap. With
+// nothing left that is now. It fails with any of the codes.
+func Predict(d Day) (Forecast, error) {
+	pace, err := Learn(d.Finished)
+	if err != nil {
+		return Forecast{}, err
+	}
+	if err := d.check(); err != nil {
+		return Forecast{}, err
+	}
+	c, err := newClock(d.Now, d.Meals)
+	if err != nil {
+		return Forecast{}, err
+	}
+	f := Forecast{Pace: pace}
+	if len(d.Remaining) == 0 {
+		f.From, f.Parts = d.Now, []int64{Whole}
+		f.Wrap50, f.Wrap80 = d.Now, d.Now
+		return f, nil
+	}
+	left := d.believed(&f)
+	wrap, starts := run(pace, left, c)
+	f.setWrap(wrap, c)
+	for i, r := range d.Remaining {
+		l := Likely{r.Key, d.Now - r.Elapsed, d.Now - r.Elapsed}
+		if !r.Open {
+			parts := starts[i].parts()
+			l.P50 = c.starts(starts[i].from + index(parts, Whole/2))
+			l.P80 = c.starts(starts[i].from + index(parts, Whole/5*4))
+		}
+		f.Starts = append(f.Starts, l)
+	}
+	return f, nil
+}
+
+func (d Day) check() *Error {
+	total := int64(0)
+	for i, r := range d.Remaining {
+		switch {
+		case r.Planned < 0 || r.Planned > longest:
+			return fail(CodePlanned, "remaining shot %d is planned at %d min; correct the plan to between 0 min and 36 h", i+1, r.Planned)
+		case r.Change < 0 || r.Change > longest:
+			return fail(CodePlanned, "the set-up change before remaining shot %d is planned at %d min; correct it to between 0 min and 36 h", i+1, r.Change)
+		case r.Elapsed < 0:
+			return fail(CodeElapsed, "remaining shot %d was opened after now; correct when it was opened, or the clock of the phone that did", i+1)
+		case !r.Open && r.Elapsed > 0:
+			return fail(CodeElapsed, "remaining shot %d is not up and has been for %d min; open it, or take the time out", i+1, r.Elapsed)
+		case r.Earliest != 0 && r.Earliest-d.Now > mostMinutes:
+			return fail(CodeRange, "remaining shot %d waits for longer than a week; correct its window", i+1)
+		}
+		total += r.Planned + r.Change
+	}
+	if len(d.Remaining) > mostShots || total > mostMinutes {
+		return fail(CodeRange, "%d shots with %d min are more than one day can hold; move some to another day", len(d.Remaining), total)
+	}
+	return nil
+}
+
+// believed is what remains, with shots that are up for longer than can be
+// believed, since yesterday perhaps, as if just opened; it names those.
+func (d Day) believed(f *Forecast) []Remaining {
+	left := append([]Remaining(nil), d.Remaining...)
+	for i, r := range left {
+		if r.Open && r.Elapsed > max(farthest*r.Planned, 30) {
+			left[i].Elapsed = 0
+			f.Doubtful = append(f.Doubtful, r.Key)
+		}
+	}
+	return left
+}
+
+// setWrap turns the working minutes of the wrap into minutes.
+func (f *Forecast) setWrap(wrap spread, c clock) {
+	f.From = c.ends(wrap.from)
+	f.Parts = make([]int64, c.ends(wrap.from+int64(len(wrap.p))-1)-f.From+1)
+	for i, p := range wrap.parts() {
+		f.Parts[c.ends(wrap.from+int64(i))-f.From] = p
+	}
+	f.Wrap50, f.Wrap80 = f.By(Whole/2), f.By(Whole/5*4)
+}
+
+// run sums the day over the pace: the wrap and the start of each shot, in working
+// minutes.
+func run(pace Pace, left []Remaining, c clock) (wrap spread, starts []spread) {
+	starts = make([]spread, len(left))
+	points := int64(pointsFor(pace, left))
+	for i := -points; i <= points; i++ {
+		z := float64(4*i) / float64(points)
+		at := atPace{pace: pace.Mean + float64(z*pace.SD), known: map[int64]spread{}}
+		weight := expOf(-float64(z*z) / 2)
+		rests := make([]spread, len(left))
+		for i, r := range left {
+			if r.Open {
+				var chance float64
+				rests[i], chance = rest(r.Planned, r.Elapsed, at.pace)
+				weight = max(float64(weight*chance), 1e-280) // whatever is up, some pace must be left
+			}
+		}
+		s := certain(0)
+		for i, r := range left {
+			if r.Open {
+				s = s.plus(rests[i])
+				continue
+			}
+			s = s.plus(at.lasts(r.Change))
+			if r.Earliest > c.now {
+				s = s.notBefore(c.work(r.Earliest))
+			}
+			starts[i].add(s, weight)
+			s = s.plus(at.lasts(r.Planned))
+		}
+		wrap.add(s, weight)
+	}
+	return wrap, starts
+}
+
+// pointsFor is how many points of the pace to take on either side: as many as
+// keep them within two standard deviations of what the day varies by at each.
+func pointsFor(pace Pace, left []Remaining) int {
+	total, squares := 0.0, 0.0
+	for _, r := range left {
+		for _, m := range []int64{r.Planned, r.Change} {
+			total += float64(m)
+			squares += float64(float64(m) * float64(m))
+		}
+	}
+	if squares == 0 {
+		return 1
+	}
+	return int(min(max(math.Ceil(4*pace.SD*total/(2*ShotSD*math.Sqrt(squares))), 6), 48))
+}
+
+// atPace remembers how long things take at one pace.
+type atPace struct {
+	pace  float64
+	known map[int64]spread
+}
+
+func (a atPace) lasts(planned int64) spread {
+	s, ok := a.known[planned]
+	if !ok {
+		s = lasts(planned, a.pace)
+		a.known[planned] = s
+	}
+	return s
+}

@@ -1,0 +1,141 @@
+package pace
+
+import "slices"
+
+// spread is the chance of each minute from one on.
+type spread struct {
+	from int64
+	p    []float64
+}
+
+func certain(minute int64) spread { return spread{minute, []float64{1}} }
+
+// Chances that are too small to count, at the ends of a duration and of a sum.
+const (
+	reach = 3.5  // standard deviations of a duration
+	faint = 1e-9 // of a sum
+)
+
+// lasts is how long something planned at so many minutes takes at a log pace.
+// What lies beyond reach is at the ends.
+func lasts(planned int64, pace float64) spread {
+	if planned == 0 {
+		return certain(0)
+	}
+	mid := logOf(float64(planned)) + pace
+	low := int64(expOf(mid-reach*ShotSD) + 0.5)
+	high := int64(expOf(mid+reach*ShotSD) + 0.5)
+	s := spread{low, make([]float64, 0, high-low+1)}
+	over := 1.0
+	for m := low; m < high; m++ {
+		next := longer(m, mid)
+		s.p = append(s.p, over-next)
+		over = next
+	}
+	s.p = append(s.p, over)
+	return s
+}
+
+// longer is the chance that it takes more than so many minutes, to the nearest
+// minute.
+func longer(minutes int64, mid float64) float64 {
+	return above((logOf(float64(minutes)+0.5) - mid) / ShotSD)
+}
+
+// rest is how much longer something takes that has not ended after so many
+// minutes, and how likely it was to come to that.
+func rest(planned, elapsed int64, pace float64) (spread, float64) {
+	if planned == 0 {
+		return certain(0), 1
+	}
+	mid := logOf(float64(planned)) + pace
+	all := longer(elapsed, mid)
+	s := spread{from: 1}
+	for over, m := all, elapsed+1; ; m++ {
+		next := longer(m, mid)
+		if next < float64(1e-4*all) {
+			s.p = append(s.p, over/all)
+			return s, all
+		}
+		s.p = append(s.p, (over-next)/all)
+		over = next
+	}
+}
+
+// plus is the sum of two independent minutes.
+func (s spread) plus(t spread) spread {
+	if len(t.p) == 1 {
+		return spread{s.from + t.from, s.p}
+	}
+	p := make([]float64, len(s.p)+len(t.p)-1)
+	for i, a := range s.p {
+		out := p[i:][:len(t.p)]
+		for j, b := range t.p[:len(out)] {
+			out[j] += float64(a * b)
+		}
+	}
+	return spread{s.from + t.from, p}.trim()
+}
+
+// trim cuts faint ends off.
+func (s spread) trim() spread {
+	strong := func(p float64) bool { return p >= faint }
+	i := max(slices.IndexFunc(s.p, strong), 0)
+	n := len(s.p)
+	for n > i+1 && !strong(s.p[n-1]) {
+		n--
+	}
+	return spread{s.from + int64(i), s.p[i:n]}
+}
+
+// notBefore moves all chance before a minute to it.
+func (s spread) notBefore(minute int64) spread {
+	n := minute - s.from
+	if n <= 0 {
+		return s
+	}
+	sum := 0.0
+	for _, p := range s.p[:min(n+1, int64(len(s.p)))] {
+		sum += p
+	}
+	p := []float64{sum}
+	if n+1 < int64(len(s.p)) {
+		p = append(p, s.p[n+1:]...)
+	}
+	return spread{minute, p}
+}
+
+// add adds another spread times a weight, for a mixture.
+func (s *spread) add(t spread, weight float64) {
+	if s.p == nil {
+		s.from = t.from
+	}
+	if t.from < s.from {
+		s.p = append(make([]float64, s.from-t.from), s.p...)
+		s.from = t.from
+	}
+	if n := int(t.from-s.from) + len(t.p) - len(s.p); n > 0 {
+		s.p = append(s.p, make([]float64, n)...)
+	}
+	out := s.p[t.from-s.from:]
+	for i, p := range t.p {
+		out[i] += float64(p * weight)
+	}
+}
+
+// parts is the spread in whole parts that sum to Whole.
+func (s spread) parts() []int64 {
+	total := 0.0
+	for _, p := range s.p {
+		total += p
+	}
+	out := make([]int64, len(s.p))
+	sum, before := 0.0, int64(0)
+	for i, p := range s.p {
+		sum += p
+		upTo := int64(float64(sum/total*Whole) + 0.5)
+		out[i] = upTo - before
+		before = upTo
+	}
+	return out
+}
