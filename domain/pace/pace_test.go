@@ -53,6 +53,7 @@ func TestRefusals(t *testing.T) {
 		"time without being up":   {shot(Remaining{Planned: 10, Elapsed: 3}), CodeElapsed, "not up"},
 		"window next month":       {shot(Remaining{Planned: 10, Earliest: 50000}), CodeRange, "window"},
 		"too many":                {many, CodeRange, "another day"},
+		"three long ones":         {Day{Remaining: []Remaining{{Planned: 2000}, {Planned: 2000, Change: 400}}}, CodeRange, "4400 min"},
 		"meal below zero":         {Day{Meals: []Meal{{At: 5, Minutes: -1}}}, CodeMeal, "-1 min"},
 		"meal on another day":     {Day{Meals: []Meal{{At: 50000, Minutes: 30}}}, CodeMeal, "another day"},
 		"meal in the other":       {Day{Meals: []Meal{{At: 630, Minutes: 30}, {At: 600, Minutes: 31}}}, CodeMeal, "overlap"},

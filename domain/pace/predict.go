@@ -5,7 +5,7 @@ import "math"
 // Limits that tell a slip of the keyboard from a day.
 const (
 	mostShots   = 500
-	mostMinutes = 7 * 24 * 60 // planned, or from now to a window
+	mostMinutes = 3 * 24 * 60 // planned, or from now to a window or a meal
 )
 
 // Remaining is a shot that is still to be captured, in the order of shooting.
@@ -77,7 +77,7 @@ func (d Day) check() *Error {
 		case !r.Open && r.Elapsed > 0:
 			return fail(CodeElapsed, "remaining shot %d is not up and has been for %d min; open it, or take the time out", i+1, r.Elapsed)
 		case r.Earliest != 0 && r.Earliest-d.Now > mostMinutes:
-			return fail(CodeRange, "remaining shot %d waits for longer than a week; correct its window", i+1)
+			return fail(CodeRange, "remaining shot %d waits for longer than three days; correct its window", i+1)
 		}
 		total += r.Planned + r.Change
 	}
