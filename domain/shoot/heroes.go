@@ -278,7 +278,7 @@ func (a heroRefuse) decide(d *deciding) *Refusal {
 		if n, ok := h.lapseAfter(shot.Captured); ok && n.At <= d.at {
 			continue // another confirmation, ended before this one began
 		}
-		d.query(shot, Side{By: shot.CapturedBy, At: shot.Captured, Text: "Shot " + shot.Number + " was captured"},
+		d.queryCapture(shot, Side{By: shot.CapturedBy, At: shot.Captured, Text: "Shot " + shot.Number + " was captured"},
 			Side{By: d.in.Actor, At: d.at, Text: h.Name + " was refused by the client" + because(a.Note)})
 	}
 	return nil

@@ -2,7 +2,6 @@ package shoot
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -80,13 +79,7 @@ func (d *deciding) punch(day DayID, p PersonID, m Mark, group bool) {
 		against = Side{By: standing.By, At: standing.At, Text: name + " " + marksWords[m.Kind] + " at another time"}
 	}
 	said := Side{By: d.in.Actor, At: m.At, Text: name + " " + marksWords[m.Kind]}
-	id := QueryID(d.in.ID)
-	for n := 2; d.raised(id); n++ {
-		id = QueryID(fmt.Sprintf("%s-%d", d.in.ID, n))
-	}
-	d.emit(PunchQueried{Query{ID: id, Kind: QueryPunch, Day: day, Person: p, Claim: &m, Standing: standing,
-		Said: said, Against: against, Raised: d.at}})
-	d.note(FlagQueried, fmt.Sprintf("Kept, but queried: %s. The art director or the producer settles it.", against.Text), said.Text, against.Text)
+	d.emit(PunchQueried{d.query(Query{Kind: QueryPunch, Day: day, Person: p, Claim: &m, Standing: standing, Said: said, Against: against})})
 }
 
 var marksWords = map[MarkKind]string{
@@ -172,29 +165,19 @@ func (h Hours) First() when.Instant {
 
 // Stretches gives the times from each signing in to the next signing out; the
 // last one has To zero while the person is in.
-func (h Hours) Stretches() []Span {
-	var out []Span
-	for _, m := range h.Marks {
-		switch m.Kind {
-		case MarkIn:
-			out = append(out, Span{From: m.At})
-		case MarkOut:
-			if n := len(out); n > 0 {
-				out[n-1].To = m.At
-			}
-		}
-	}
-	return out
-}
+func (h Hours) Stretches() []Span { return h.between(MarkIn, MarkOut) }
 
 // Meals gives the times at meals; To is zero while one lasts.
-func (h Hours) Meals() []Span {
+func (h Hours) Meals() []Span { return h.between(MarkMealOut, MarkMealIn) }
+
+// between gives the times from each mark of one kind to the next of another.
+func (h Hours) between(from, to MarkKind) []Span {
 	var out []Span
 	for _, m := range h.Marks {
 		switch m.Kind {
-		case MarkMealOut:
+		case from:
 			out = append(out, Span{From: m.At})
-		case MarkMealIn:
+		case to:
 			if n := len(out); n > 0 {
 				out[n-1].To = m.At
 			}

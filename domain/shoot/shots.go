@@ -132,7 +132,7 @@ func (a shotCapture) decide(d *deciding) *Refusal {
 	if shot.Progress != Captured && shot.Progress != Queried {
 		d.emit(ShotCaptured{Shot: a.Shot})
 		if against := d.s.doubtsAt(shot, d.at); against.Text != "" {
-			d.query(shot, Side{By: d.in.Actor, At: d.at, Text: "Shot " + shot.Number + " was captured"}, against)
+			d.queryCapture(shot, Side{By: d.in.Actor, At: d.at, Text: "Shot " + shot.Number + " was captured"}, against)
 		}
 	}
 	if a.Frames != "" && a.Frames != shot.Frames {
@@ -170,14 +170,19 @@ func (s *State) doubtsAt(shot Shot, at when.Instant) Side {
 	return out
 }
 
-// query raises a query about a captured shot.
-func (d *deciding) query(shot Shot, said, against Side) {
-	id := QueryID(d.in.ID)
-	for n := 2; d.raised(id); n++ {
-		id = QueryID(fmt.Sprintf("%s-%d", d.in.ID, n))
+// queryCapture raises a query about a captured shot.
+func (d *deciding) queryCapture(shot Shot, said, against Side) {
+	d.emit(ShotQueried{d.query(Query{Kind: QueryCapture, Shot: shot.ID, Day: shot.Day, Said: said, Against: against})})
+}
+
+// query gives a query its id and its time, and flags the intent that raises it.
+func (d *deciding) query(q Query) Query {
+	q.ID, q.Raised = QueryID(d.in.ID), d.at
+	for n := 2; d.raised(q.ID); n++ {
+		q.ID = QueryID(fmt.Sprintf("%s-%d", d.in.ID, n))
 	}
-	d.emit(ShotQueried{Query{ID: id, Kind: QueryCapture, Shot: shot.ID, Day: shot.Day, Said: said, Against: against, Raised: d.at}})
-	d.note(FlagQueried, fmt.Sprintf("Kept, but queried: %s. The art director or the producer settles it.", against.Text), said.Text, against.Text)
+	d.note(FlagQueried, fmt.Sprintf("Kept, but queried: %s. The art director or the producer settles it.", q.Against.Text), q.Said.Text, q.Against.Text)
+	return q
 }
 
 func (d *deciding) raised(id QueryID) bool {

@@ -172,35 +172,28 @@ func (h *host) restart() {
 
 func shotOf(t *testing.T, s *shoot.State, number string) shoot.Shot {
 	t.Helper()
-	for _, shot := range s.Floor.Shots {
-		if shot.Number == number {
-			return shot
-		}
-	}
-	t.Fatalf("there is no shot %s", number)
-	return shoot.Shot{}
+	return find(t, s.Floor.Shots, "shot "+number, func(v shoot.Shot) bool { return v.Number == number })
 }
 
 func heroOf(t *testing.T, s *shoot.State, name string) shoot.Hero {
 	t.Helper()
-	for _, h := range s.Floor.Heroes {
-		if h.Name == name {
-			return h
-		}
-	}
-	t.Fatalf("there is no hero %q", name)
-	return shoot.Hero{}
+	return find(t, s.Floor.Heroes, "hero "+name, func(v shoot.Hero) bool { return v.Name == name })
 }
 
 func personOf(t *testing.T, s *shoot.State, name string) shoot.Person {
 	t.Helper()
-	for _, p := range s.Floor.People {
-		if p.Name == name {
-			return p
+	return find(t, s.Floor.People, "person "+name, func(v shoot.Person) bool { return v.Name == name })
+}
+
+func find[K comparable, V any](t *testing.T, rows map[K]V, what string, is func(V) bool) V {
+	t.Helper()
+	for _, v := range rows {
+		if is(v) {
+			return v
 		}
 	}
-	t.Fatalf("there is no person %q", name)
-	return shoot.Person{}
+	t.Fatalf("there is no %s", what)
+	panic("unreachable")
 }
 
 // firstDay is the shoot's day 1, which is today.
