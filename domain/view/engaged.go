@@ -109,7 +109,7 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 			continue
 		}
 		out = append(out, engaged{id: string(p.ID), job: job(p), department: cmp.Or(p.Department, "Others"), mark: presenceMark(h),
-			said: m.inOut(h, call.At), Engagement: overtime.Engagement{Key: string(p.ID), Label: p.Name, Terms: terms.Terms, Hours: m.clocked(p.ID, terms.Terms, h, call.At)}})
+			said: m.inOut(h, call.At), Engagement: overtime.Engagement{Key: string(p.ID), Label: p.Name, Terms: terms.Terms, Hours: m.s.Clocked(m.day, p.ID, terms.Terms, m.c.Now)}})
 	}
 	hires := slices.SortedFunc(maps.Values(m.s.Money.Hires), func(a, b shoot.Hire) int {
 		return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
@@ -130,60 +130,6 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 			said: "from " + m.clock(from), Engagement: overtime.Engagement{Key: string(h.ID), Label: h.Name, Terms: h.Terms, Hours: hours}})
 	}
 	return out, nil
-}
-
-// clocked turns punches and a call into hours to reckon with. Time between a
-// signing out and the next signing in counts as a break. While somebody is on
-// the clock, the meals that are still to come are taken as planned; of somebody
-// who has not punched at all, every meal is. A short one is eaten on the clock.
-func (m *maker) clocked(p shoot.PersonID, t overtime.Terms, h shoot.Hours, call when.Instant) overtime.Hours {
-	out := overtime.Hours{Call: call, In: h.First(), Zone: m.day.Zone, Before: m.before(p, t)}
-	for _, meal := range h.Meals() {
-		out.Meals = append(out.Meals, overtime.Break(meal))
-	}
-	stretches := h.Stretches()
-	for i := 1; i < len(stretches); i++ {
-		out.Meals = append(out.Meals, overtime.Break{From: stretches[i-1].To, To: stretches[i].From})
-	}
-	if n := len(stretches); n > 0 {
-		out.Out = stretches[n-1].To
-	}
-	slices.SortFunc(out.Meals, func(a, b overtime.Break) int { return cmp.Compare(a.From, b.From) })
-	if out.Out != 0 {
-		return out
-	}
-	start := cmp.Or(out.In, call)
-	for _, meal := range m.s.MealsOf(m.day.ID) {
-		length := when.Instant(meal.Minutes) * when.Minute
-		if n := len(out.Meals); n > 0 && out.Meals[n-1].To == 0 && near(meal, out.Meals[n-1].From) {
-			out = out.MealEnds(max(out.Meals[n-1].From+length, m.c.Now))
-		}
-		taken := slices.ContainsFunc(out.Meals, func(b overtime.Break) bool {
-			return near(meal, b.From) || (b.From < meal.From+length && b.To > meal.From)
-		})
-		from := meal.From
-		if len(h.Marks) > 0 {
-			taken = taken || meal.Service == shoot.MealDone || meal.From+length <= m.c.Now
-			from = max(from, m.c.Now)
-		}
-		if taken || meal.From < start || meal.Minutes < shortest {
-			continue
-		}
-		out.Meals = append(out.Meals, overtime.Break{From: from, To: from + length})
-	}
-	return out.MealEnds(m.c.Now)
-}
-
-// shortest is how long a planned meal has to be, in minutes, to be reckoned as
-// time off the clock: 30 are ordinarily enough, and a rest of up to 20 is worked
-// time (29 CFR 785.19 and 785.18, from memory). A break that is punched counts
-// whatever its length.
-const shortest = 30
-
-// near tells whether a break that starts then is this meal.
-func near(meal shoot.Meal, at when.Instant) bool {
-	const slack = 45 * when.Minute
-	return at >= meal.From-slack && at < meal.From+when.Instant(meal.Minutes)*when.Minute
 }
 
 // purse sums amounts up by currency.

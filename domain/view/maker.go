@@ -25,13 +25,6 @@ type maker struct {
 	at  when.Reader // of the day's zone
 }
 
-// days are the shoot's days in order.
-func (m *maker) days() []shoot.Day {
-	return slices.SortedFunc(maps.Values(m.s.Floor.Days), func(a, b shoot.Day) int {
-		return cmp.Or(cmp.Compare(a.Date, b.Date), cmp.Compare(a.ID, b.ID))
-	})
-}
-
 // choose finds the chosen day, or today: the day whose date it is where the day
 // is shot, else the next one, else the last. A day that runs past midnight stays
 // today until the last one has signed out, or half a day after its planned wrap.
@@ -40,7 +33,7 @@ func (m *maker) choose() shoot.Day {
 		return day
 	}
 	last := shoot.Day{Zone: "UTC", Date: m.dateIn("UTC")} // where the plan has none
-	for _, day := range m.days() {
+	for _, day := range m.s.DaysInOrder() {
 		if last = day; day.Date >= m.dateIn(day.Zone) || m.runsOn(day.ID) {
 			break
 		}

@@ -35,7 +35,7 @@ func (m *maker) overtime() *Overtime {
 		out.Say = "No call sheet is published, so there is no planned wrap: 18:00 is assumed. " + out.Say
 	}
 	out.Warning = m.warning(r)
-	if slices.ContainsFunc(r.all, func(e engaged) bool { return needsBefore(e.Terms) }) {
+	if slices.ContainsFunc(r.all, func(e engaged) bool { return shoot.LooksBack(e.Terms) }) {
 		out.Say += " Days in a row and in a week count from what this shoot knows; a week starts on Monday."
 	}
 	m.figures(out, r)

@@ -6,7 +6,6 @@ import (
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/shoot"
-	"fairday/domain/when"
 )
 
 // punched signs somebody in and out on the first day.
@@ -43,9 +42,10 @@ func TestRunsAndWeeks(t *testing.T) {
 	crew := person(shoot.Crew)
 	weekly := overtime.Terms{Basis: overtime.Hourly, Rate: money.Of(40_00, "USD"), Week: []overtime.Band{{After: 2400, Times: money.Ratio{Num: 3, Den: 2}}}}
 	st.punched(crew, "08:00", "18:00")
-	m := &maker{s: st.s, c: Context{Me: person(shoot.Producer), Now: clock("30:00")}, day: st.s.Floor.Days[shoot.DayID(day2)], at: zone.Reader()}
-	same(t, "before", m.before(crew, weekly), overtime.Before{Out: clock("18:00"), Times: money.Whole(1), Run: 2, Week: 600, Day: 2})
-	same(t, "was not there", m.before(person(shoot.Digitech), weekly), overtime.Before{Run: 1, Day: 1})
-	same(t, "not needed", m.before(crew, overtime.Terms{}), overtime.Before{})
-	same(t, "monday", []when.Date{monday("2026-11-25"), monday("2026-11-23"), monday("2026-11-29"), monday("")}, []when.Date{"2026-11-23", "2026-11-23", "2026-11-23", ""})
+	before := func(p shoot.PersonID, t overtime.Terms) overtime.Before {
+		return st.s.Clocked(st.s.Floor.Days[shoot.DayID(day2)], p, t, clock("30:00")).Before
+	}
+	same(t, "before", before(crew, weekly), overtime.Before{Out: clock("18:00"), Times: money.Whole(1), Run: 2, Week: 600, Day: 2})
+	same(t, "was not there", before(person(shoot.Digitech), weekly), overtime.Before{Run: 1, Day: 1})
+	same(t, "not needed", before(crew, overtime.Terms{}), overtime.Before{})
 }

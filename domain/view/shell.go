@@ -12,7 +12,7 @@ func (m *maker) shell() *Shell {
 		Me:  Me{ID: string(m.me.ID), Name: m.me.Name, Role: string(m.me.Role), RoleLabel: m.me.Role.Label()},
 		Day: m.head(), Clock: m.clock(m.c.Now), Opens: opens(m.me.Role), Tabs: m.tabs(),
 	}
-	for _, day := range m.days() {
+	for _, day := range m.s.DaysInOrder() {
 		word := "to come"
 		switch today := m.dateIn(day.Zone); {
 		case day.Date == today:
