@@ -16,7 +16,11 @@ type Remaining struct {
 	Change   int64 // the set-up change before it; over if the shot is up
 	Open     bool  // it is up
 	Elapsed  int64 // for how long, interruptions taken out, where Open
-	Earliest int64 // the minute before which it cannot start, 0 for none: its window, a person's call
+	Earliest int64 // the minute before which it cannot start, 0 for none: a person's call
+	// Windows are stretches in one of which it is to be made, in order of time; none
+	// for at any time. It waits for the first that it still fits into at the middle
+	// of the pace; where there is none it is late rather than left out.
+	Windows []Stretch
 }
 
 // Day is what a forecast is made from.
@@ -92,12 +96,20 @@ func (d Day) check() *Error {
 func (d Day) believed(f *Forecast) []Remaining {
 	left := append([]Remaining(nil), d.Remaining...)
 	for i, r := range left {
-		if r.Open && r.Elapsed > max(farthest*r.Planned, 30) {
-			left[i].Elapsed = 0
+		if r.Open && believable(r.Planned, r.Elapsed) != r.Elapsed {
 			f.Doubtful = append(f.Doubtful, r.Key)
 		}
+		left[i].Elapsed = believable(r.Planned, r.Elapsed)
 	}
 	return left
+}
+
+// believable is for how long a shot is believed to be up.
+func believable(planned, elapsed int64) int64 {
+	if elapsed > max(farthest*planned, 30) {
+		return 0
+	}
+	return elapsed
 }
 
 // setWrap turns the working minutes of the wrap into minutes.
@@ -114,6 +126,10 @@ func (f *Forecast) setWrap(wrap spread, c clock) {
 // minutes.
 func run(pace Pace, left []Remaining, c clock) (wrap spread, starts []spread) {
 	starts = make([]spread, len(left))
+	waits := make([]during, len(left))
+	for i, r := range left {
+		waits[i] = c.during(r.Windows)
+	}
 	points := int64(pointsFor(pace, left))
 	for i := -points; i <= points; i++ {
 		z := float64(4*i) / float64(points)
@@ -136,6 +152,9 @@ func run(pace Pace, left []Remaining, c clock) (wrap spread, starts []spread) {
 			s = s.plus(at.lasts(r.Change))
 			if r.Earliest > c.now {
 				s = s.notBefore(c.work(r.Earliest))
+			}
+			if in := waits[i]; in != nil {
+				s = s.moved(func(at int64) int64 { at, _ = in.start(c, at, pace.of(r.Planned)); return at })
 			}
 			starts[i].add(s, weight)
 			s = s.plus(at.lasts(r.Planned))

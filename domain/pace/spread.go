@@ -105,6 +105,17 @@ func (s spread) notBefore(minute int64) spread {
 	return spread{minute, p}
 }
 
+// moved moves the chance of each minute to another, which never goes back while
+// the minutes go on.
+func (s spread) moved(to func(int64) int64) spread {
+	from := to(s.from)
+	out := spread{from, make([]float64, to(s.from+int64(len(s.p))-1)-from+1)}
+	for i, p := range s.p {
+		out.p[to(s.from+int64(i))-from] += p
+	}
+	return out
+}
+
 // add adds another spread times a weight, for a mixture.
 func (s *spread) add(t spread, weight float64) {
 	if s.p == nil {
