@@ -133,7 +133,6 @@ func TestRefusedEdits(t *testing.T) {
 	}{
 		"wrong role":       {"setup.set", `{"id":"` + s.uuid() + `","name":"x","minutes":1,"base":0}`, shoot.CodeNotAllowed},
 		"money":            {"currency.set", `{"currency":"EUR"}`, shoot.CodeNotAllowed},
-		"unknown intent":   {"shot.paint", `{}`, shoot.CodeUnknownIntent},
 		"unknown argument": {"punch", `{"day":"` + string(day1) + `","people":["` + string(cleo) + `"],"kind":"in","who":1}`, shoot.CodeBadArgs},
 		"no object":        {"punch", `7`, shoot.CodeBadArgs},
 		"another person":   {"punch", `{"day":"` + string(day1) + `","people":["` + string(ari) + `"],"kind":"in"}`, shoot.CodeNotAllowed},
@@ -144,6 +143,17 @@ func TestRefusedEdits(t *testing.T) {
 		}
 	}
 	crew.accepted(crew.edit("punch", `{"day":%q,"people":[%q],"kind":"in"}`, day1, cleo))
+}
+
+// SPEC I9: an edit that only a newer server could know waits on its phone.
+func TestEditOfANewerPage(t *testing.T) {
+	s := newSite(t)
+	p := s.phone(s.joined(ari))
+	newer := p.edit("shot.paint", "{}")
+	p.say(wire.Edits{Edits: []wire.Edit{newer}})
+	if m, ok := p.next().(wire.Expect); !ok || m.Seq != newer.Seq || m.Why != wire.CodeProtocol {
+		t.Fatalf("it is answered with %+v", m)
+	}
 }
 
 // SPEC I5.

@@ -46,7 +46,7 @@ var (
 )
 
 // specs holds every intent there is. A name, once used, keeps its meaning; a
-// change of arguments is a new version.
+// change of arguments is a new version, with its upgrade in intentUpgrades.
 var specs = map[string]spec{
 	// The plan.
 	"shoot.set":     {version: 1, who: office, decode: form[shootSet], target: "-"},
@@ -176,7 +176,11 @@ func Decide(s *State, in Intent) (Decision, error) {
 	if !utf8.Valid(in.Args) {
 		return Decision{}, refuse(CodeBadArgs, "That edit is not readable text. Enter it again.")
 	}
-	a, err := sp.decode(in.Args)
+	raw, err := newest(intentUpgrades[in.Name], in.Version, in.Args)
+	var a args
+	if err == nil {
+		a, err = sp.decode(raw)
+	}
 	if err != nil {
 		return Decision{}, refuse(CodeBadArgs, "That edit could not be read (%s). Enter it again.", clip(err.Error()))
 	}

@@ -53,10 +53,11 @@ func (s *State) holds(t Topic) bool {
 }
 
 type eventJSON struct {
-	Kind string          `json:"kind"`
-	At   when.Instant    `json:"at"`
-	By   PersonID        `json:"by"`
-	Data json.RawMessage `json:"data"`
+	Kind    string          `json:"kind"`
+	Version int             `json:"v,omitempty"` // of the body; not written where it is 1
+	At      when.Instant    `json:"at"`
+	By      PersonID        `json:"by"`
+	Data    json.RawMessage `json:"data"`
 }
 
 // MarshalJSON writes the kind beside the body.
@@ -65,11 +66,15 @@ func (e Event) MarshalJSON() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return json.Marshal(eventJSON{e.Body.kind(), e.At, e.By, data})
+	out := eventJSON{Kind: e.Body.kind(), At: e.At, By: e.By, Data: data}
+	if n := len(eventUpgrades[out.Kind]); n > 0 {
+		out.Version = n + 1
+	}
+	return json.Marshal(out)
 }
 
-// UnmarshalJSON reads what MarshalJSON writes. An unknown kind is an error: the
-// reader is older than the log.
+// UnmarshalJSON reads what MarshalJSON writes now and ever wrote. An unknown kind
+// or version is an error: the reader is older than the log.
 func (e *Event) UnmarshalJSON(b []byte) error {
 	var j eventJSON
 	if err := strict(b, &j); err != nil {
@@ -79,7 +84,11 @@ func (e *Event) UnmarshalJSON(b []byte) error {
 	if !ok {
 		return fmt.Errorf("unknown event kind %q", j.Kind)
 	}
-	body, err := fresh(j.Data)
+	data, err := newest(eventUpgrades[j.Kind], max(j.Version, 1), j.Data)
+	if err != nil {
+		return fmt.Errorf("event %s: %w", j.Kind, err)
+	}
+	body, err := fresh(data)
 	if err != nil {
 		return fmt.Errorf("event %s: %w", j.Kind, err)
 	}

@@ -47,6 +47,7 @@ type stage struct {
 	t   testing.TB
 	s   *State
 	log []Event
+	in  []Intent // those that were accepted
 	n   int
 }
 
@@ -117,6 +118,7 @@ func (st *stage) late(who PersonID, happened, received when.Instant, name string
 		Apply(st.s, e)
 		st.log = append(st.log, e)
 	}
+	st.in = append(st.in, in)
 	return dec.Flag, nil
 }
 

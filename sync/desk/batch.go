@@ -50,19 +50,19 @@ func newBatch() *Batch {
 		verdicts: map[DeviceKey][]answered{}, from: map[DeviceKey]bool{}}
 }
 
-// submit takes edits of one device into the open batch. It stops at a gap and
-// gives the number that is missing, 0 for none.
-func (d *Desk) submit(actor shoot.PersonID, device shoot.DeviceID, m wire.Edits, now when.Instant) (missing uint64, err error) {
+// submit takes edits of one device into the open batch. It stops at a gap, and at
+// an edit of a newer page that nobody here could judge, and says where to go on.
+func (d *Desk) submit(actor shoot.PersonID, device shoot.DeviceID, m wire.Edits, now when.Instant) (stop *wire.Expect, err error) {
 	key := KeyOf(actor, device)
 	d.open.from[key] = true
 	for _, e := range m.Edits {
 		last := d.last(key)
 		if e.Seq > last+1 && e.Seq > m.After+1 {
-			return max(last, m.After) + 1, nil
+			return &wire.Expect{Seq: max(last, m.After) + 1}, nil
 		}
 		first, known, err := d.find(e.ID)
 		if err != nil {
-			return 0, err
+			return nil, err
 		}
 		switch {
 		case known && first.Intent.Actor == actor && first.Device == device && first.DeviceSeq == e.Seq:
@@ -71,13 +71,15 @@ func (d *Desk) submit(actor shoot.PersonID, device shoot.DeviceID, m wire.Edits,
 			d.answer(key, refused(e, CodeIDTaken), -1)
 		case e.Seq <= last:
 			d.answer(key, refused(e, CodeSequence), -1)
+		case e.Version > 0 && !d.cfg.Knows(e.Name, e.Version):
+			return &wire.Expect{Seq: e.Seq, Why: wire.CodeProtocol}, nil
 		default:
 			if err := d.enter(actor, device, e, known, now); err != nil {
-				return 0, err
+				return nil, err
 			}
 		}
 	}
-	return 0, nil
+	return nil, nil
 }
 
 // last is the number of a device's last edit, the open batch included.
@@ -211,7 +213,7 @@ func (d *Desk) Take() *Batch {
 	if end := d.head + uint64(len(b.Entries)); len(b.Entries) > 0 && end-d.pointed >= uint64(d.cfg.Every) {
 		devices := maps.Clone(d.devices)
 		maps.Copy(devices, b.devices)
-		b.Checkpoint = &Checkpoint{Seq: end, State: d.running, Devices: devices}
+		b.Checkpoint = &Checkpoint{Seq: end, Version: shoot.StateVersion, State: d.running, Devices: devices}
 	}
 	return b
 }

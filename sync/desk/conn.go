@@ -71,12 +71,12 @@ func (d *Desk) Receive(id ConnID, m wire.Message, now when.Instant) []Out {
 	if !ok {
 		return []Out{d.bye(c, wire.CodeOrder)}
 	}
-	missing, err := d.submit(c.person, c.device, edits, now)
+	stop, err := d.submit(c.person, c.device, edits, now)
 	switch {
 	case err != nil:
 		return []Out{d.bye(c, wire.CodeUnavailable)}
-	case missing > 0:
-		return d.say(c, wire.Expect{Seq: missing})
+	case stop != nil:
+		return d.say(c, *stop)
 	}
 	return nil
 }

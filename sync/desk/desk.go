@@ -20,8 +20,9 @@ type Config struct {
 	Key    [32]byte  // seals cursors; the same for the life of the store
 	Random io.Reader // nonces of cursors
 
-	Every   int // entries from one checkpoint to the next; 0 is 500
-	CatchUp int // visible entries up to which a phone is sent events and no snapshot; 0 is 400, past which a snapshot is quicker
+	Knows   func(name string, version int) bool // whether an intent can be decided here; nil is shoot.Knows
+	Every   int                                 // entries from one checkpoint to the next; 0 is 500
+	CatchUp int                                 // visible entries up to which a phone is sent events and no snapshot; 0 is 400, past which a snapshot is quicker
 }
 
 // ConnID names a connection; whoever runs the desk makes them up.
@@ -60,6 +61,9 @@ func Open(cfg Config) (*Desk, error) {
 	if cfg.Every == 0 {
 		cfg.Every = 500
 	}
+	if cfg.Knows == nil {
+		cfg.Knows = shoot.Knows
+	}
 	if cfg.CatchUp == 0 {
 		cfg.CatchUp = 400
 	}
@@ -75,26 +79,38 @@ func Open(cfg Config) (*Desk, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Desk{cfg: cfg, seal: seal, generation: generation, rules: shoot.Decide, head: cp.Seq, pointed: cp.Seq,
-		devices: maps.Clone(cp.Devices), conns: map[ConnID]*conn{}}
-	if d.devices == nil {
-		d.devices = map[DeviceKey]uint64{}
-	}
-	if d.shown = cp.State; d.shown == nil {
-		d.shown = shoot.New()
+	d := &Desk{cfg: cfg, seal: seal, generation: generation, rules: shoot.Decide, devices: map[DeviceKey]uint64{},
+		shown: shoot.New(), conns: map[ConnID]*conn{}}
+	if cp.Version == shoot.StateVersion && cp.State != nil {
+		d.head, d.pointed, d.shown, d.recent.after = cp.Seq, cp.Seq, cp.State, cp.Seq
+		maps.Copy(d.devices, cp.Devices)
+	} else if err := d.replayTo(cp.Seq); err != nil {
+		return nil, err
 	}
 	if err := d.replay(rest); err != nil {
 		return nil, err
 	}
-	entries, err := code(rest)
-	if err != nil {
-		return nil, err
-	}
-	d.recent.after = cp.Seq
-	d.recent.add(entries, cfg.CatchUp)
 	d.running = d.shown.Clone()
 	d.open = newBatch()
 	return d, nil
+}
+
+// replayTo applies the log from its beginning, where a checkpoint holds a state of
+// another shape than this program's.
+func (d *Desk) replayTo(seq uint64) error {
+	for d.head < seq {
+		page, err := d.cfg.Log.Range(d.cfg.Shoot, d.head, int(min(seq-d.head, 1000)), true)
+		if err != nil {
+			return err
+		}
+		if len(page) == 0 {
+			return fmt.Errorf("%w: it ends at %d before its checkpoint at %d", ErrDamaged, d.head, seq)
+		}
+		if err := d.replay(page); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // replay applies entries that were loaded. A panic on the way is ErrDamaged.
@@ -114,7 +130,9 @@ func (d *Desk) replay(rest []Entry) (err error) {
 		d.head = e.Seq
 		d.devices[KeyOf(e.Intent.Actor, e.Device)] = e.DeviceSeq
 	}
-	return nil
+	entries, err := code(rest)
+	d.recent.add(entries, d.cfg.CatchUp)
+	return err
 }
 
 // State is the shoot as committed. The caller must not change it, and must not
@@ -155,6 +173,9 @@ func (d *Desk) Waiting() bool { return len(d.open.Entries) > 0 || len(d.open.ver
 // that is loaded: the actor is shoot.Desk and no connection hears the verdicts,
 // which are in the batch's entries. The error is the log's.
 func (d *Desk) Record(device shoot.DeviceID, edits []wire.Edit, now when.Instant) error {
-	_, err := d.submit(shoot.Desk, device, wire.Edits{Edits: edits}, now)
+	stop, err := d.submit(shoot.Desk, device, wire.Edits{Edits: edits}, now)
+	if err == nil && stop != nil {
+		err = fmt.Errorf("the edit numbered %d cannot be taken here", stop.Seq)
+	}
 	return err
 }

@@ -38,7 +38,8 @@ func KeyOf(p shoot.PersonID, d shoot.DeviceID) DeviceKey {
 // Checkpoint is a shoot as it stood after an entry, so that opening a desk does
 // not replay the whole log.
 type Checkpoint struct {
-	Seq     uint64               `json:"seq"` // of the last entry in it, 0 for none
+	Seq     uint64               `json:"seq"`     // of the last entry in it, 0 for none
+	Version int                  `json:"version"` // shoot.StateVersion when it was made; one of another version is not used
 	State   *shoot.State         `json:"state"`
 	Devices map[DeviceKey]uint64 `json:"devices"` // each device's last number
 }

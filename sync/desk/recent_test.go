@@ -23,7 +23,7 @@ func TestMissed(t *testing.T) {
 		e := wire.Edit{ID: shoot.IntentID(fmt.Sprintf("0191d3f0-0000-7000-8000-%012x", n)), Seq: uint64(n), Version: 1,
 			Name: "currency.set", Args: json.RawMessage(`{"currency":"EUR"}`)}
 		if n%3 == 0 || n > 20 && n%7 == 0 {
-			e.Name, e.Args = "shoot.fly", json.RawMessage(`{}`) // an entry all the same
+			e.Name, e.Version, e.Args = "shoot.fly", 0, json.RawMessage(`{}`) // an entry all the same
 		}
 		if err := d.Record("0191d3f0-0000-7000-8000-0000000000dd", []wire.Edit{e}, 5); err != nil {
 			t.Fatal(err)

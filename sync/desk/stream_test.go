@@ -448,3 +448,40 @@ func TestJoinDuringBatch(t *testing.T) {
 		t.Error("the cut did not come")
 	}
 }
+
+// SPEC L5: a checkpoint of a program that saw a shoot in another shape is not used.
+func TestCheckpointOfAnotherVersion(t *testing.T) {
+	log := &reshaped{Memory: desk.NewMemory(func() string { return "g" })}
+	r := newRoom(t, func(c *desk.Config) { c.Log, c.Every, c.CatchUp = log, 7, 5 })
+	r.log = log.Memory
+	ad := r.join(director)
+	r.sent(ad, r.edit(1, "shot.cut", shotArg(0)))
+	want := encoded(t, r.d.State())
+	log.ruined = true
+	r.open()
+	if encoded(t, r.d.State()) != want {
+		t.Error("the state is not what the log says")
+	}
+	ad, outs := r.joined(director, wire.Hello{Sent: 1})
+	if w := wireOf[wire.Welcome](t, outs[0]); w.Expect != 2 {
+		t.Errorf("the numbers of the devices are lost: %+v", w)
+	}
+	r.sent(ad, r.edit(2, "shot.cut", shotArg(1)))
+	if cp, _, err := r.log.Load(sim.ShootID); err != nil || cp.Version != shoot.StateVersion || cp.Seq != r.d.Head() {
+		t.Errorf("no new checkpoint at once: %d of %d, %v", cp.Seq, r.d.Head(), err)
+	}
+}
+
+// reshaped is a log whose checkpoint is of another version and useless.
+type reshaped struct {
+	*desk.Memory
+	ruined bool
+}
+
+func (l *reshaped) Load(id string) (desk.Checkpoint, []desk.Entry, error) {
+	cp, rest, err := l.Memory.Load(id)
+	if l.ruined {
+		cp.Version, cp.State, cp.Devices = shoot.StateVersion-1, shoot.New(), nil
+	}
+	return cp, rest, err
+}

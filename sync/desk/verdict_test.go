@@ -174,10 +174,9 @@ func TestUnreadable(t *testing.T) {
 	r := newRoom(t, nil)
 	ad := r.join(director)
 	unknown := r.edit(4, "shot.fly", shotArg(0))
-	unknown.Version = 1
-	newer := r.edit(5, "shot.cut", shotArg(0))
-	newer.Version = 99
-	outs := r.sent(ad, r.edit(1, "shot.cut", 7), r.edit(2, "shot.cut", nil), r.edit(3, "shot.cut", sim.Set{"shot": shotID(0), "why": 1}), unknown, newer, r.edit(6, "shot.cut", shotArg(0)))
+	unversioned := r.edit(5, "shot.cut", shotArg(0))
+	unversioned.Version = 0
+	outs := r.sent(ad, r.edit(1, "shot.cut", 7), r.edit(2, "shot.cut", nil), r.edit(3, "shot.cut", sim.Set{"shot": shotID(0), "why": 1}), unknown, unversioned, r.edit(6, "shot.cut", shotArg(0)))
 	want := []shoot.Code{shoot.CodeBadArgs, shoot.CodeUnknownThing, shoot.CodeBadArgs, shoot.CodeUnknownIntent, shoot.CodeUnknownIntent, ""}
 	got := verdicts(t, ad, outs)
 	if len(got) != len(want) {

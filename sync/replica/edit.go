@@ -1,6 +1,7 @@
 package replica
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -84,7 +85,7 @@ func (r *Replica) Kept(rows []Row, now when.Instant) Step {
 		if row.Seq == 0 || r.find(row.Edit.ID) != nil {
 			continue
 		}
-		at, _ := slices.BinarySearchFunc(r.rows, row.Seq, func(have Row, seq uint64) int { return int(have.Seq) - int(seq) })
+		at, _ := slices.BinarySearchFunc(r.rows, row.Seq, func(have Row, seq uint64) int { return cmp.Compare(have.Seq, seq) })
 		r.rows = slices.Insert(r.rows, at, row)
 		step.Changed = true
 		if at == len(r.rows)-1 && row.Verdict == nil {
@@ -117,7 +118,7 @@ func (r *Replica) Reread(rows []Row, sent uint64, now when.Instant) Step {
 // Discard takes a row off the list of what to look at. A refused or waiting one
 // leaves the queue; a flagged one stays for as long as it could be needed.
 func (r *Replica) Discard(seq uint64) Step {
-	i, ok := slices.BinarySearchFunc(r.rows, seq, func(have Row, seq uint64) int { return int(have.Seq) - int(seq) })
+	i, ok := slices.BinarySearchFunc(r.rows, seq, func(have Row, seq uint64) int { return cmp.Compare(have.Seq, seq) })
 	if !ok {
 		return Step{}
 	}

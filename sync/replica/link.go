@@ -75,7 +75,7 @@ func (r *Replica) Tick(now when.Instant) Step {
 		r.say(&step, wire.Ping{N: l.pings, At: now})
 	}
 	if now-l.moved >= l.patience && len(r.Pending()) > 0 {
-		l.sent, l.rewound, l.patience = 0, 0, 2*l.patience // a slow line gets slower with every copy
+		l.sent, l.rewound, l.refused, l.patience = 0, 0, "", 2*l.patience // a slow line gets slower with every copy
 		r.send(&step, now)
 	}
 	return step

@@ -35,6 +35,10 @@ func (r *Replica) Receive(text []byte, now when.Instant) Step {
 	case wire.Frame:
 		return r.frame(m, now)
 	case wire.Expect:
+		if m.Why != "" { // sent again after a while: the desk may have been brought up to date
+			r.link.refused, step.Changed = m.Why, true
+			return step
+		}
 		if r.link.rewound != m.Seq || now-r.link.moved >= offerAgain {
 			r.link.rewound, r.link.expect, r.link.sent = m.Seq, m.Seq, m.Seq-1
 			r.send(&step, now)

@@ -1,6 +1,7 @@
 package replica
 
 import (
+	"cmp"
 	"encoding/json"
 	"slices"
 
@@ -33,6 +34,7 @@ type Row struct {
 
 // Cache is what the phone keeps of the desk's word. It can be thrown away.
 type Cache struct {
+	Version    int            `json:"version"` // shoot.StateVersion of the page that stored it
 	Person     shoot.PersonID `json:"person"`
 	Role       shoot.Role     `json:"role"`
 	Epoch      int            `json:"epoch"`
@@ -72,7 +74,7 @@ type Status struct {
 	Since      when.Instant `json:"since"`      // the desk's time of its last word, 0 for never
 	Offset     when.Instant `json:"offset"`     // how far the phone's clock is ahead of the desk's, in milliseconds
 	Waiting    int          `json:"waiting"`    // edits without a verdict
-	Outdated   bool         `json:"outdated"`   // the page does not understand the desk: reload it
+	Outdated   bool         `json:"outdated"`   // page and desk do not understand each other: reload
 	Halted     wire.Code    `json:"halted"`     // why connecting again is for a person to ask, "" when it is not
 	Mismatches int          `json:"mismatches"` // times that the floor's hash did not agree
 }
@@ -125,6 +127,7 @@ type link struct {
 	moved       when.Instant // when an edit was sent or a verdict came
 	patience    when.Instant // how long to wait for a verdict before sending again
 	rewound     uint64       // the gap that was answered last
+	refused     wire.Code    // why the desk does not take the next edit, "" when it does
 	trip        when.Instant // shortest round trip that the offset was taken from, -1 for none
 }
 
@@ -135,17 +138,18 @@ func New(device shoot.DeviceID, person shoot.PersonID, app string) *Replica {
 
 // Load gives a new replica what the phone has stored: the cache, or nil; all
 // rows of the queue; and the highest number that the queue has ever given out.
-// A cache of another person is not used.
+// A cache of another person, or of a page that saw a shoot in another shape, is
+// not used.
 func (r *Replica) Load(c *Cache, rows []Row, sent uint64) Step {
 	var step Step
-	if c != nil && c.State != nil && c.Person == r.person {
+	if c != nil && c.State != nil && c.Person == r.person && c.Version == shoot.StateVersion {
 		r.confirmed, r.role, r.epoch, r.generation = c.State, c.Role, c.Epoch, c.Generation
 		r.cursor, r.since, r.offset = c.Cursor, c.Since, c.Offset
 	} else if c != nil {
 		step.Wipe, c = true, nil
 	}
 	r.rows = slices.Clone(rows)
-	slices.SortFunc(r.rows, func(a, b Row) int { return int(a.Seq) - int(b.Seq) })
+	slices.SortFunc(r.rows, func(a, b Row) int { return cmp.Compare(a.Seq, b.Seq) })
 	r.known = sent
 	if n := len(r.rows); n > 0 {
 		r.known = max(sent, r.rows[n-1].Seq)
@@ -185,7 +189,7 @@ func (r *Replica) Offset() when.Instant { return r.offset }
 // Status gives what the connection line shows.
 func (r *Replica) Status() Status {
 	return Status{Online: r.link.welcome, Since: r.since, Offset: r.offset, Waiting: len(r.Pending()),
-		Outdated: r.outdated, Halted: r.halted, Mismatches: r.mismatches}
+		Outdated: r.outdated || r.link.refused == wire.CodeProtocol, Halted: r.halted, Mismatches: r.mismatches}
 }
 
 // Pending gives the edits that wait for a verdict, oldest first.
@@ -225,7 +229,7 @@ func (r *Replica) cache(step *Step, now when.Instant) {
 	if r.confirmed == nil || r.cursor == "" {
 		return
 	}
-	c := &Cache{Person: r.person, Role: r.role, Epoch: r.epoch, Generation: r.generation, Cursor: r.cursor,
+	c := &Cache{Version: shoot.StateVersion, Person: r.person, Role: r.role, Epoch: r.epoch, Generation: r.generation, Cursor: r.cursor,
 		Since: r.since, Offset: r.offset, State: r.confirmed.Clone()}
 	for _, row := range r.rows {
 		if row.Verdict != nil && row.Generation == r.generation {

@@ -109,10 +109,12 @@ type Verdict struct {
 	Refusal *shoot.Refusal `json:"refusal,omitempty"`
 }
 
-// Expect says that an edit was missing: the device shall send from Seq on.
+// Expect says that the device shall send from Seq on: that edit was missing, or
+// could not be taken yet for the reason in Why.
 type Expect struct {
 	head
 	Seq uint64 `json:"seq"`
+	Why Code   `json:"why,omitempty"` // CodeProtocol: the desk is older than the page that made the edit
 }
 
 // Pong answers a Ping.

@@ -17,7 +17,8 @@ package wire
 // History, oldest first:
 //
 //	1  2026-11-25  intents and verdicts, frames, snapshots, sealed cursors
-const Protocol = 1
+//	2  2026-11-25  expect says why; somebody whose access was withdrawn may still hand in a queue
+const Protocol = 2
 
 // Oldest is the oldest protocol that may still send edits. An older phone may
 // always deliver what waits in its queue; it may not write anything new.

@@ -3,7 +3,6 @@ package wire
 import (
 	"fmt"
 	"os"
-	"path/filepath"
 	"reflect"
 	"regexp"
 	"strconv"
@@ -48,17 +47,7 @@ func TestShape(t *testing.T) {
 		}
 		shape(&b, reflect.TypeOf(m), seen)
 	}
-	path := filepath.Join("testdata", fmt.Sprintf("shape-%d.txt", Protocol))
-	if *update {
-		if err := os.WriteFile(path, []byte(b.String()), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if string(want) != b.String() {
+	if golden(t, "shape.txt", b.String()) != b.String() {
 		t.Errorf("the messages are not those of protocol %d any more. Raise the number, add a line to its history, and run the test with -update.\nnow:\n%s", Protocol, b.String())
 	}
 }

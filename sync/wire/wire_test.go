@@ -4,9 +4,11 @@ import (
 	"encoding/json"
 	"errors"
 	"flag"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"reflect"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -14,7 +16,7 @@ import (
 	"fairday/domain/when"
 )
 
-var update = flag.Bool("update", false, "write the fixtures anew")
+var update = flag.Bool("update", false, "add the files of a new protocol; none that is there is changed")
 
 const (
 	dev  = shoot.DeviceID("0191d3f0-0000-7000-8000-00000000dddd")
@@ -36,7 +38,7 @@ func messages() []Message {
 		Frame{N: 2, Cursor: "c2VhbGVk", Events: []json.RawMessage{json.RawMessage(`{"kind":"shot.cut"}`)}, Hash: "00ff", Verdicts: []Verdict{
 			{ID: idA, Seq: 10, Result: Flagged, Flag: &shoot.Flag{Code: shoot.FlagQueried, Say: "Kept, but queried.", Yours: "a", Theirs: "b"}},
 			{ID: idB, Seq: 11, Result: Refused, Refusal: &shoot.Refusal{Code: shoot.CodeStale, Say: "Look again.", Yours: "a", Theirs: "b"}}}},
-		Expect{Seq: 10},
+		Expect{Seq: 10, Why: CodeProtocol},
 		Pong{N: 3, At: noon, Now: noon + 40, Last: 2},
 		ByeOf(CodeTooLarge),
 	}
@@ -50,6 +52,24 @@ func decode(m Message, b []byte) (Message, error) {
 	return DecodeDown(b)
 }
 
+// golden gives a file of a protocol, which is never changed once it is there: what
+// differs needs a new number.
+func golden(t *testing.T, name, now string) string {
+	t.Helper()
+	path := filepath.Join("testdata", strconv.Itoa(Protocol), name)
+	was, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) && *update {
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		was, err = []byte(now), os.WriteFile(path, []byte(now), 0o644)
+	}
+	if err != nil {
+		t.Fatalf("%v: run the test with -update", err)
+	}
+	return string(was)
+}
+
 // SPEC W1: one JSON object each, with its type; the fixtures hold the bytes.
 func TestFixtures(t *testing.T) {
 	for _, m := range messages() {
@@ -57,22 +77,28 @@ func TestFixtures(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		path := filepath.Join("testdata", m.name()+".json")
-		if *update {
-			if err := os.WriteFile(path, append(got, '\n'), 0o644); err != nil {
-				t.Fatal(err)
-			}
+		want := golden(t, m.name()+".json", string(got)+"\n")
+		if strings.TrimSpace(want) != string(got) {
+			t.Errorf("%s is now\n%s\nand was\n%s\nA file that is there stays as it is: raise the protocol.", m.name(), got, want)
 		}
-		want, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if strings.TrimSpace(string(want)) != string(got) {
-			t.Errorf("%s is now\n%s\nand was\n%s", m.name(), got, want)
-		}
-		back, err := decode(m, want)
+		back, err := decode(m, []byte(want))
 		if err != nil || !reflect.DeepEqual(back, m) {
 			t.Errorf("%s came back as %+v, %v", m.name(), back, err)
+		}
+	}
+}
+
+// SPEC I9: whatever was ever said in an older protocol is still read.
+func TestOlderProtocolsAreRead(t *testing.T) {
+	for n := 1; n <= Protocol; n++ {
+		for _, m := range messages() {
+			b, err := os.ReadFile(filepath.Join("testdata", strconv.Itoa(n), m.name()+".json"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := decode(m, b); err != nil {
+				t.Errorf("%s of protocol %d: %v", m.name(), n, err)
+			}
 		}
 	}
 }

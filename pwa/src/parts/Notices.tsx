@@ -19,7 +19,7 @@ function Release() {
   if (!updateReady.value) {
     return tooOld ? (
       <div class="notice" role="status">
-        <p>This page is too old for the server. Your edits are kept. Reload it.</p>
+        <p>This page and the server do not fit together. Your edits are kept. Reload it.</p>
         <button class="main" onClick={() => location.reload()}>
           Reload
         </button>
