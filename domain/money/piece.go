@@ -57,3 +57,54 @@ func (p *Piece) slow(n int64) (int64, error) {
 	a, err := p.amount.Times(share, HalfUp)
 	return a.Minor, err
 }
+
+// Fits tells whether Fitting may be asked for n of them and for fewer.
+func (p *Piece) Fits(n int64) bool {
+	hi, lo := bits.Mul64(p.top, uint64(n))
+	return hi == 0 && p.den != 0 && n >= 0 && lo < math.MaxInt64 && p.den < math.MaxInt64
+}
+
+// Fitting is Minor for what is known to fit.
+func (p *Piece) Fitting(n int64) int64 {
+	lo := p.top * uint64(n)
+	q := lo / p.den
+	if rem := lo - q*p.den; rem >= p.den-rem {
+		q++
+	}
+	return int64(q)
+}
+
+// Run is what a number of pieces comes to while it goes up one by one.
+type Run struct {
+	whole, rem  uint64 // of the number it stands at
+	one, oneRem uint64 // of one more
+	den         uint64
+}
+
+// Run stands at n of them. It also gives what the last comes to, after so many
+// more; ok is false where that might not fit.
+func (p *Piece) Run(n, more int64) (r Run, last int64, ok bool) {
+	if n < 0 || more < 0 || n+more < 0 || !p.Fits(n+more) {
+		return Run{}, 0, false
+	}
+	top := p.top * uint64(n)
+	return Run{top / p.den, top % p.den, p.top / p.den, p.top % p.den, p.den}, p.Fitting(n + more), true
+}
+
+// Next goes to one more.
+func (r *Run) Next() {
+	r.whole += r.one
+	r.rem += r.oneRem
+	if r.rem >= r.den {
+		r.rem -= r.den
+		r.whole++
+	}
+}
+
+// Minor is what they come to, half a minor unit rounded up.
+func (r *Run) Minor() int64 {
+	if r.rem >= r.den-r.rem {
+		return int64(r.whole) + 1
+	}
+	return int64(r.whole)
+}

@@ -79,6 +79,22 @@ func (s *sheet) costs() (c costs) {
 	return c
 }
 
+// fit tells whether the costs on sums up to these can be reckoned without a look
+// at what fits.
+func (c *costs) fit(overtime, penalty int64) bool {
+	beyond := overtime + penalty
+	if overtime < 0 || penalty < 0 || beyond < 0 || (c.agented && !c.agency.Fits(overtime)) {
+		return false
+	}
+	for i := range c.onCosts {
+		if !c.onCosts[i].Fits(beyond) {
+			return false
+		}
+	}
+	_, err := c.on(overtime, penalty)
+	return err == nil
+}
+
 // on gives overtime and penalties with the costs on them, in minor units.
 func (c *costs) on(overtime, penalty int64) (int64, error) {
 	beyond, err := plus(overtime, penalty)

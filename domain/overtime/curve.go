@@ -73,7 +73,7 @@ func Expose(engagements []Engagement, from, to when.Instant) ([]Curve, error) {
 	}
 	drafts := map[money.Currency]*draft{}
 	var errs []error
-	by, known := make([]int64, last-first+1), walls{}
+	by, known := make([]int64, last-first+1), newWalls()
 	for i, e := range engagements {
 		base, err := e.trace(first, last, by, known)
 		if err != nil {
@@ -115,7 +115,7 @@ func (e *EngagementError) Unwrap() error { return e.Err }
 // trace follows one engagement from one wrap minute to another, in minor units.
 // It gives the exposure at the first and puts into by how much it rises at each
 // minute.
-func (e Engagement) trace(first, last int64, by []int64, k walls) (int64, error) {
+func (e Engagement) trace(first, last int64, by []int64, k *walls) (int64, error) {
 	clear(by)
 	s, err := open(e.Terms, e.Hours, k)
 	if err != nil {
@@ -141,11 +141,12 @@ func (e Engagement) trace(first, last int64, by []int64, k walls) (int64, error)
 		var now int64
 		now, err = m.at(w, last)
 		by[w-first] = now - before
-		if now == before {
-			w += m.quiet()
-		} else if n := min(m.steady(), last-w); n > 0 && err == nil {
-			now, err = m.follow(by[w-first+1 : w-first+1+n])
-			w += n
+		if n := min(m.ahead(w), last-w); n > 0 && err == nil {
+			if len(m.growing) == 0 {
+				w += n
+			} else if then, ok := m.run(by[w-first+1 : w-first+1+n]); ok {
+				w, now = w+n, then
+			}
 		}
 		before = now
 	}

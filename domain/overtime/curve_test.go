@@ -210,7 +210,8 @@ func TestCurvesByCurrencyAndWithoutTheUnsound(t *testing.T) {
 }
 
 // benchCrew is people on weighted day rates with two bands and meal penalties;
-// rich adds a night, a turnaround, on-costs and an agency fee.
+// rich adds a night, a turnaround before the day and after it, on-costs and an
+// agency fee.
 func benchCrew(b *testing.B, people int, step int64, rich bool) []Engagement {
 	var out []Engagement
 	for i := range people {
@@ -224,13 +225,17 @@ func benchCrew(b *testing.B, people int, step int64, rich bool) []Engagement {
 			terms.OnCosts = []OnCost{{"insurance", ratio(b, "0.138")}}
 			h.Zone, h.Before = "America/New_York", Before{Out: at(-630), Run: 2}
 		}
-		out = append(out, Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms, h, 0, ""})
+		e := Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms, h, 0, ""}
+		if rich {
+			e.Next = at(i%90 + 1440)
+		}
+		out = append(out, e)
 	}
 	return out
 }
 
-// The curve for 60 people, and for twice and four times as many, from two hours
-// before the end of the included time to eight hours after.
+// The curve for 60 people, and for a quarter and four times as many, from two
+// hours before the end of the included time to eight hours after.
 func BenchmarkExpose(b *testing.B) {
 	for _, c := range []struct {
 		name   string
@@ -238,9 +243,9 @@ func BenchmarkExpose(b *testing.B) {
 		step   int64
 		rich   bool
 	}{
-		{"60 by the half hour", 60, 30, false}, {"60 by the minute", 60, 0, false},
-		{"120 by the minute", 120, 0, false}, {"240 by the minute", 240, 0, false},
-		{"60 by the minute, every rule", 60, 0, true},
+		{"15 by the minute", 15, 0, false}, {"60 by the minute", 60, 0, false}, {"240 by the minute", 240, 0, false},
+		{"60 by the half hour", 60, 30, false},
+		{"15 with every rule", 15, 0, true}, {"60 with every rule", 60, 0, true}, {"240 with every rule", 240, 0, true},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			people := benchCrew(b, c.people, c.step, c.rich)

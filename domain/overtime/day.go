@@ -71,3 +71,18 @@ func (d *day) reached(worked int64, mealPaid, after bool) int64 {
 	}
 	return w
 }
+
+// works tells whether the minute after w is worked, and until when that holds.
+func (d *day) works(w int64, mealPaid bool) (bool, int64) {
+	if !mealPaid {
+		for i := range d.meals {
+			switch m := &d.meals[i]; {
+			case w < m.from:
+				return true, m.from
+			case w < m.to:
+				return false, m.to
+			}
+		}
+	}
+	return true, forever
+}

@@ -31,7 +31,9 @@ func (d *draft) add(who int, base int64, by []int64) (err error) {
 		if minor == 0 {
 			continue
 		}
-		if d.by[m], err = plus(d.by[m], minor); err != nil {
+		if sum := d.by[m] + minor; minor > 0 && sum >= minor {
+			d.by[m] = sum
+		} else if d.by[m], err = plus(d.by[m], minor); err != nil {
 			return err
 		}
 		d.who[m*d.words+word] |= bit

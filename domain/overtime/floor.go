@@ -185,7 +185,7 @@ func (s *sheet) dayRate() (money.Amount, error) {
 
 // closed opens hours that have ended, of a person.
 func closed(t Terms, h Hours) (*sheet, error) {
-	s, err := open(t, h, walls{})
+	s, err := open(t, h, newWalls())
 	switch {
 	case err != nil:
 		return nil, err

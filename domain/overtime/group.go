@@ -24,7 +24,7 @@ type Share struct {
 func Shares(engagements []Engagement, wrap when.Instant) ([]Share, error) {
 	var out []Share
 	var errs []error
-	known := walls{}
+	known := newWalls()
 	for _, e := range engagements {
 		share, err := e.share(wrap, known)
 		if err != nil {
@@ -36,7 +36,7 @@ func Shares(engagements []Engagement, wrap when.Instant) ([]Share, error) {
 	return out, errors.Join(errs...)
 }
 
-func (e Engagement) share(wrap when.Instant, known walls) (Share, error) {
+func (e Engagement) share(wrap when.Instant, known *walls) (Share, error) {
 	out := Share{Key: e.Key, Label: e.Label, Group: e.Group}
 	s, err := open(e.Terms, e.Hours.Wrapped(wrap), known)
 	if err != nil {

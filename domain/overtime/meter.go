@@ -22,13 +22,18 @@ type meter struct {
 	whole     int64 // and come to this
 	lateUntil int64 // no further penalty period starts by this minute
 	sums      sums
+	growing   []growing
 }
 
 // state is all that the exposure depends on.
 type state struct{ paid, early, night, periods, short int64 }
 
-// sums is what the last state comes to.
-type sums struct{ tiers, early, night, penalty, exposed int64 }
+// sums is what the last state comes to: the parts, then overtime and penalties
+// with what a short rest before the next call adds, then both with their costs.
+type sums struct {
+	tiers, early, night, penalty int64
+	overtime, penalties, exposed int64
+}
 
 // meter starts at a minute; the last one that will be asked for is known.
 func (s *sheet) meter(first, last, next int64) (*meter, error) {
@@ -113,14 +118,14 @@ func (m *meter) at(w, last int64) (int64, error) {
 		m.sums.penalty, err = m.penalty()
 	}
 	if err == nil {
-		m.sums.exposed, err = m.exposed()
+		err = m.expose()
 	}
 	m.last = now
 	return m.sums.exposed, err
 }
 
-// exposed puts the sums together, with the costs on them.
-func (m *meter) exposed() (int64, error) {
+// expose puts the sums together, with the costs on them.
+func (m *meter) expose() error {
 	overtime, err := plus(m.sums.tiers, m.sums.early)
 	if err == nil {
 		overtime, err = plus(overtime, m.sums.night)
@@ -136,9 +141,11 @@ func (m *meter) exposed() (int64, error) {
 		}
 	}
 	if err != nil {
-		return 0, err
+		return err
 	}
-	return m.costs.on(overtime, penalty)
+	m.sums.overtime, m.sums.penalties = overtime, penalty
+	m.sums.exposed, err = m.costs.on(overtime, penalty)
+	return err
 }
 
 // periods counts the started periods of all late meals, and until when there

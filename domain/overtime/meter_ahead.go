@@ -1,80 +1,164 @@
 package overtime
 
-// Between the minutes at which a rule sets in or lets go, the exposure either
-// stays or grows along one tier. The meter need not be read minute by minute
-// there.
+import (
+	"math"
 
-// undisturbed is for how many minutes from now on nothing but worked time can
-// change the exposure.
-func (m *meter) undisturbed() int64 {
-	n := min(m.until-1, m.lateUntil) - m.w
-	if m.moving || m.w < m.rested {
-		return 0
+	"fairday/domain/money"
+)
+
+// Between the minutes at which a rule sets in or lets go, the exposure depends
+// on a few counters that go up by one each minute and on nothing else. The meter
+// need not be read minute by minute there.
+
+// growing is a counter that goes up, and what it is worth.
+type growing struct {
+	piece *money.Piece
+	n     int64
+}
+
+// ahead says for how many minutes from now on only the counters in m.growing
+// change, each by one a minute.
+func (m *meter) ahead(w int64) int64 {
+	m.growing = m.growing[:0]
+	if w < m.w {
+		return m.w - w // not in yet
 	}
-	if m.next > 0 && !m.Turnaround.IsZero() {
-		if m.short(m.next) > 0 {
-			return 0
-		}
-		n = min(n, m.next-m.Turnaround.Rest-m.w)
+	works, until := m.d.works(w, m.MealPaid)
+	n := min(min(m.until-1, m.lateUntil, until)-w, m.aheadOfNights(works))
+	if w >= m.rested {
+		n = min(n, m.aheadOfTiers(works))
+	} else {
+		n = min(n, m.rested-w, m.aheadOfRest(works))
 	}
-	for _, x := range m.nights {
-		switch {
-		case m.w <= x.from:
-			n = min(n, x.from-m.w)
-		case m.w < x.to:
-			return 0
-		}
+	if n > 0 && m.next > 0 && !m.Turnaround.IsZero() {
+		n = min(n, m.aheadOfNext())
 	}
 	return n
 }
 
-// quiet is for how many minutes from now on the exposure is known to stay.
-func (m *meter) quiet() int64 {
-	n := m.undisturbed()
-	if !m.endless() {
-		n = min(n, max(m.Included-m.ordinary, 0)+m.same(max(m.ordinary-m.Included, 0)))
-	}
-	return n
-}
+func (m *meter) grow(p *money.Piece, n int64) { m.growing = append(m.growing, growing{p, n}) }
 
-// steady is for how many minutes from now on one more minute of the same tier is
-// paid with each.
-func (m *meter) steady() int64 {
-	if m.Step > 1 || m.paid != m.ordinary || m.ordinary <= m.Included+m.Grace || m.full >= len(m.tiers) || !m.premium(&m.tiers[m.full]) {
+// aheadOfRest is for while the rest before the day is not over.
+func (m *meter) aheadOfRest(works bool) int64 {
+	if m.moving || len(m.Week) > 0 {
 		return 0
 	}
-	n := min(m.undisturbed(), m.tiers[m.full].to-m.paid)
-	if m.MealPaid {
+	if works {
+		m.grow(&m.worthEarly, m.cut.early)
+	}
+	return forever
+}
+
+// aheadOfTiers is for once it is. Bands by elapsed time that are still to come
+// keep their places in the ordinary time as long as that goes on.
+func (m *meter) aheadOfTiers(works bool) int64 {
+	n := int64(forever)
+	if m.moving {
+		if !works {
+			return 0
+		}
+		for i := range m.bands {
+			if at := m.d.start - m.d.credit + m.bands[i].After; m.bands[i].Elapsed && at > m.w {
+				n = min(n, at-1-m.w)
+			}
+		}
+	}
+	if !works || m.endless() {
 		return n
 	}
-	for i := range m.d.meals {
-		switch x := &m.d.meals[i]; {
-		case m.w <= x.from:
-			return min(n, x.from-m.w)
+	over := m.ordinary - m.Included
+	if same := max(-over, 0) + m.same(max(over, 0)); same > 0 {
+		return min(n, same)
+	}
+	if m.Step > 1 || m.paid != m.ordinary {
+		return 0
+	}
+	t := &m.tiers[m.full]
+	if m.premium(t) {
+		m.grow(&t.minute, m.minutes(t))
+	}
+	return min(n, t.to-m.paid)
+}
+
+func (m *meter) aheadOfNights(works bool) int64 {
+	n := int64(forever)
+	for _, x := range m.nights {
+		switch {
+		case m.w < x.from:
+			n = min(n, x.from-m.w)
 		case m.w < x.to:
-			return 0
+			n = min(n, x.to-m.w)
+			if works {
+				m.grow(&m.worthNight, m.inNight(x))
+			}
 		}
 	}
 	return n
 }
 
-// follow reads the next minutes of a steady stretch, all that by has room for,
-// and gives the exposure at the last.
-func (m *meter) follow(by []int64) (int64, error) {
-	t := &m.tiers[m.full]
-	paid, now := m.minutes(t), m.sums.exposed
-	for i := range by {
-		tier, err := t.minute.Minor(paid + int64(i) + 1)
-		if err == nil {
-			m.sums.tiers, err = plus(m.whole, tier)
-		}
-		if err == nil {
-			m.sums.exposed, err = m.exposed()
-		}
-		if err != nil {
-			return 0, err
-		}
-		by[i], now = m.sums.exposed-now, m.sums.exposed
+// aheadOfNext looks at the rest before the next call.
+func (m *meter) aheadOfNext() int64 {
+	short := m.short(m.next)
+	switch full := m.next - m.Turnaround.Rest; {
+	case m.w < full:
+		return full - m.w
+	case m.w >= m.next:
+		return forever
+	case short == 0 || m.Turnaround.Carry && m.full < len(m.tiers) && m.minutes(&m.tiers[m.full]) == 0:
+		return 0
 	}
-	return now, nil
+	n := m.next - m.w
+	if len(m.Turnaround.Amounts) > 0 {
+		n = min(n, m.missedRest.periods(short)*m.missedRest.every-short)
+	}
+	if m.Turnaround.paid() {
+		m.grow(&m.restMinute, short)
+	}
+	return n
+}
+
+// run follows the growing counters over the next minutes, all that by has room
+// for, and puts in by how much the exposure rises at each. It gives the exposure
+// at the last; ok is false where the sums might not fit, and by is as it was.
+func (m *meter) run(by []int64) (now int64, ok bool) {
+	overtime := m.sums.overtime
+	last := overtime // after them all
+	var runs [4]money.Run
+	if len(m.growing) > len(runs) {
+		return 0, false
+	}
+	for i, g := range m.growing {
+		r, end, ok := g.piece.Run(g.n, int64(len(by)))
+		if !ok || end > math.MaxInt64/4-last {
+			return 0, false
+		}
+		runs[i], last, overtime = r, last+end, overtime-r.Minor()
+	}
+	if overtime < 0 || !m.costs.fit(last, m.sums.penalties) {
+		return 0, false
+	}
+	return m.pace(by, overtime, runs[:len(m.growing)]), true
+}
+
+// pace is the loop that most of a curve is made in: overtime is what does not
+// grow, and everything is known to fit.
+func (m *meter) pace(by []int64, overtime int64, runs []money.Run) int64 {
+	penalties, before := m.sums.penalties, m.sums.exposed
+	for i := range by {
+		overtime := overtime
+		for j := range runs {
+			runs[j].Next()
+			overtime += runs[j].Minor()
+		}
+		beyond := overtime + penalties
+		now := beyond
+		if m.costs.agented {
+			now += m.costs.agency.Fitting(overtime)
+		}
+		for j := range m.costs.onCosts {
+			now += m.costs.onCosts[j].Fitting(beyond)
+		}
+		by[i], before = now-before, now
+	}
+	return before
 }

@@ -11,7 +11,7 @@ import (
 // over what a day ended on, it is the highest that this one reached. Nothing is
 // due where there is no turnaround.
 func ShortRest(t Terms, h Hours, next when.Instant) (overtime, penalty money.Amount, err error) {
-	s, err := open(t, h, walls{})
+	s, err := open(t, h, newWalls())
 	if err != nil {
 		return overtime, penalty, err
 	}
@@ -48,11 +48,13 @@ func (c *cut) shortRest(next int64) (overtime, penalty int64, err error) {
 		if c.Turnaround.Carry {
 			times = c.highest()
 		}
-		worth, err := c.worth(times)
-		if err == nil {
-			overtime, err = worth.Minor(n)
+		if times != c.restTimes {
+			if c.restMinute, err = c.worth(times); err != nil {
+				return 0, 0, err
+			}
+			c.restTimes = times
 		}
-		if err != nil {
+		if overtime, err = c.restMinute.Minor(n); err != nil {
 			return 0, 0, err
 		}
 	}

@@ -86,7 +86,7 @@ func (s Slip) EndedOn() money.Ratio {
 // and hours that do not make sense, or a *money.Error where a sum would not
 // fit.
 func Pay(t Terms, h Hours) (Slip, error) {
-	s, err := open(t, h, walls{})
+	s, err := open(t, h, newWalls())
 	if err != nil {
 		return Slip{}, err
 	}
@@ -100,19 +100,19 @@ func Pay(t Terms, h Hours) (Slip, error) {
 // bands that count the hours of a week. The lines have no instants. Rules that
 // need to know when are left out.
 func PayWorked(t Terms, worked int64) (Slip, error) {
-	r, err := t.tariff()
-	if err != nil {
+	s := &sheet{bands: t.Bands}
+	if err := t.tariff(&s.tariff); err != nil {
 		return Slip{}, err
 	}
 	if worked < 0 || worked > longestBand {
 		return Slip{}, fail(CodeHoursLong, "%s is not the work of a week; check the hours", when.Elapsed(worked))
 	}
-	r.Meal = MealRule{}
-	s, err := (&sheet{tariff: r, bands: t.Bands}).slip(worked)
-	for i := range s.Lines {
-		s.Lines[i].From, s.Lines[i].To = 0, 0
+	s.Meal = MealRule{}
+	slip, err := s.slip(worked)
+	for i := range slip.Lines {
+		slip.Lines[i].From, slip.Lines[i].To = 0, 0
 	}
-	return s, err
+	return slip, err
 }
 
 // slip writes the lines for a wrap at minute w.

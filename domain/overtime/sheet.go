@@ -21,25 +21,26 @@ type sheet struct {
 }
 
 // open checks terms and hours and brings them together.
-func open(t Terms, h Hours, k walls) (*sheet, error) {
-	r, err := t.tariff()
-	if err != nil {
+func open(t Terms, h Hours, k *walls) (*sheet, error) {
+	s := &sheet{before: h.Before, bands: t.Bands}
+	if err := t.tariff(&s.tariff); err != nil {
 		return nil, err
 	}
-	d, bad := h.day(t.MealLeast)
-	if bad != nil {
+	var bad *Error
+	if s.day, bad = h.day(t.MealLeast); bad != nil {
 		return nil, bad
 	}
-	s := &sheet{tariff: r, day: d, before: h.Before, bands: t.Bands, rested: d.start}
-	for _, add := range []func(Hours, walls) *Error{s.addBefore, s.addLateCall, s.addRun, s.addTurnaround, s.addNights} {
-		if bad := add(h, k); bad != nil {
+	s.rested = s.day.start
+	for _, add := range [...]func(*sheet, *Hours, *walls) *Error{(*sheet).addBefore, (*sheet).addLateCall, (*sheet).addRun,
+		(*sheet).addTurnaround, (*sheet).addNights} {
+		if bad := add(s, &h, k); bad != nil {
 			return nil, bad
 		}
 	}
 	return s, nil
 }
 
-func (s *sheet) addBefore(Hours, walls) *Error {
+func (s *sheet) addBefore(*Hours, *walls) *Error {
 	b := s.before
 	switch {
 	case b.Run < 0 || b.Run > 366:
@@ -55,7 +56,7 @@ func (s *sheet) addBefore(Hours, walls) *Error {
 }
 
 // addLateCall counts the time from the stated hour to a late call as worked.
-func (s *sheet) addLateCall(h Hours, k walls) *Error {
+func (s *sheet) addLateCall(h *Hours, k *walls) *Error {
 	if s.LateCall == (LateCall{}) {
 		return nil
 	}
@@ -79,7 +80,7 @@ func (s *sheet) addLateCall(h Hours, k walls) *Error {
 }
 
 // addRun finds what a sixth or seventh day is worth.
-func (s *sheet) addRun(Hours, walls) *Error {
+func (s *sheet) addRun(*Hours, *walls) *Error {
 	sixth, seventh := !s.Sixth.IsZero(), !s.Seventh.IsZero()
 	rule := RunDay{}
 	switch run := s.before.Run; {
@@ -98,7 +99,7 @@ func (s *sheet) addRun(Hours, walls) *Error {
 }
 
 // addTurnaround finds how much of the rest before the day was missed.
-func (s *sheet) addTurnaround(h Hours, _ walls) *Error {
+func (s *sheet) addTurnaround(h *Hours, _ *walls) *Error {
 	a, b := s.Turnaround, s.before
 	if a.IsZero() {
 		return nil
@@ -131,7 +132,7 @@ func (s *sheet) addTurnaround(h Hours, _ walls) *Error {
 }
 
 // addNights finds the nights that the longest day could touch.
-func (s *sheet) addNights(h Hours, k walls) *Error {
+func (s *sheet) addNights(h *Hours, k *walls) *Error {
 	n := s.Night
 	if n == (Night{}) {
 		return nil
@@ -140,20 +141,12 @@ func (s *sheet) addNights(h Hours, k walls) *Error {
 	if err != nil {
 		return fail(CodeZone, "the terms pay for the night: %v", err)
 	}
-	to := n.To
-	if to < n.From {
-		to += 24 * 60
+	around, err := k.nights(h.Zone, date, n)
+	if err != nil {
+		return fail(CodeZone, "the terms pay for the night, which cannot be found on this date; check the date")
 	}
-	for day := -1; day <= 2; day++ {
-		from, err1 := k.at(h.Zone, date.Add(day), n.From)
-		if from >= s.day.start+longestDay {
-			break
-		}
-		until, err2 := k.at(h.Zone, date.Add(day), to)
-		if err1 != nil || err2 != nil {
-			return fail(CodeZone, "the terms pay for the night, which cannot be found on this date; check the date")
-		}
-		if x := (span{max(from, s.day.start), until}); x.to > x.from {
+	for _, x := range around {
+		if x.from = max(x.from, s.day.start); x.to > x.from && x.from < s.day.start+longestDay {
 			s.nights = append(s.nights, x)
 		}
 	}

@@ -18,12 +18,12 @@ type tariff struct {
 // forever is more minutes than anybody works.
 const forever = 1 << 31
 
-// tariff checks the terms and works out the base.
-func (t Terms) tariff() (tariff, error) {
-	if err := t.Validate(); err != nil {
-		return tariff{}, err
+// tariff checks the terms and works out the base into r.
+func (t *Terms) tariff(r *tariff) error {
+	if err := t.check(); err != nil {
+		return err
 	}
-	r := tariff{Terms: t, unit: t.Rate, per: money.Whole(t.Included)}
+	*r = tariff{Terms: *t, unit: t.Rate, per: money.Whole(t.Included)}
 	var err error
 	switch {
 	case t.endless():
@@ -43,11 +43,11 @@ func (t Terms) tariff() (tariff, error) {
 	if err == nil {
 		r.missedRest, err = newSchedule(t.Turnaround.Every, t.Turnaround.Amounts)
 	}
-	return r, err
+	return err
 }
 
 // weighted is the included minutes, each as often as its band pays it.
-func (t Terms) weighted() (money.Ratio, error) {
+func (t *Terms) weighted() (money.Ratio, error) {
 	var sum money.Ratio
 	from, times := int64(0), money.Whole(1)
 	add := func(to int64) error {
@@ -96,8 +96,8 @@ func (t *Terms) counted(over int64) int64 {
 // it gives now.
 func (t *Terms) same(over int64) int64 {
 	switch s := t.Step; {
-	case over < t.Grace:
-		return t.Grace - over
+	case over < max(t.Grace, t.Minimum):
+		return max(t.Grace, t.Minimum) - over
 	case s <= 1 || over == t.Grace:
 		return 0
 	case t.StepRule == StepNearest:
@@ -129,6 +129,9 @@ type schedule struct {
 func newSchedule(every int64, amounts []money.Amount) (schedule, error) {
 	out := schedule{every: every, amounts: amounts}
 	total := money.Amount{}
+	if len(amounts) > 0 {
+		out.sums = make([]money.Amount, 0, len(amounts))
+	}
 	for _, a := range amounts {
 		var err error
 		if total, err = total.Add(a); err != nil {

@@ -88,4 +88,4 @@ func (m MealRule) IsZero() bool {
 }
 
 // endless is a fee that covers the day however long it gets.
-func (t Terms) endless() bool { return t.Basis == AllIn && t.Included == 0 }
+func (t *Terms) endless() bool { return t.Basis == AllIn && t.Included == 0 }

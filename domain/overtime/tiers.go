@@ -20,6 +20,9 @@ type cut struct {
 	paid     int64 // ordinary minutes that are paid, included ones with them
 	tiers    []tier
 	moving   bool // the tiers may be others for a later wrap
+
+	restTimes  money.Ratio // what a minute of a short rest before the next call was last paid at
+	restMinute money.Piece // and comes to
 }
 
 // tier is a stretch of ordinary time that is paid alike.
@@ -77,6 +80,7 @@ func (c *cut) retier() error {
 		return nil
 	}
 	starts, elapsed := c.thresholds()
+	c.tiers = slices.Grow(c.tiers, len(starts))
 	for i, from := range starts {
 		if i+1 < len(starts) && max(from, c.Included) >= starts[i+1] {
 			continue

@@ -15,16 +15,24 @@ const (
 
 // Validate tells what is wrong with the terms first, as an *Error, or nil.
 func (t Terms) Validate() error {
-	for _, check := range []func() *Error{t.checkRate, t.checkIncluded, t.checkBands, t.checkBase, t.checkSteps, t.checkMeal,
-		t.checkLeast, t.checkShortDay, t.checkLateCall, t.checkTurnaround, t.checkRun, t.checkNight, t.checkCosts} {
-		if err := check(); err != nil {
+	if err := t.check(); err != nil {
+		return err
+	}
+	return nil
+}
+
+func (t *Terms) check() *Error {
+	for _, check := range [...]func(*Terms) *Error{(*Terms).checkRate, (*Terms).checkIncluded, (*Terms).checkBands, (*Terms).checkBase,
+		(*Terms).checkSteps, (*Terms).checkMeal, (*Terms).checkLeast, (*Terms).checkShortDay, (*Terms).checkLateCall,
+		(*Terms).checkTurnaround, (*Terms).checkRun, (*Terms).checkNight, (*Terms).checkCosts} {
+		if err := check(t); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (t Terms) checkRate() *Error {
+func (t *Terms) checkRate() *Error {
 	switch t.Basis {
 	case Day, AllIn, Hire, Hourly:
 	default:
@@ -42,7 +50,7 @@ func (t Terms) checkRate() *Error {
 	return nil
 }
 
-func (t Terms) checkIncluded() *Error {
+func (t *Terms) checkIncluded() *Error {
 	switch {
 	case t.Included < 0 || t.Included > longestDay:
 		return fail(CodeIncluded, "included time of %s is not possible; write how long a day the rate covers, up to %s",
@@ -61,7 +69,7 @@ func (t Terms) checkIncluded() *Error {
 	return nil
 }
 
-func (t Terms) checkBands() *Error {
+func (t *Terms) checkBands() *Error {
 	if err := checkBands("band", t.Bands); err != nil {
 		return err
 	}
@@ -81,11 +89,15 @@ func (t Terms) checkBands() *Error {
 
 // checkBands holds bands by worked and by elapsed time to their order.
 func checkBands(what string, bands []Band) *Error {
-	last := map[bool]int64{true: -1, false: -1}
+	worked, elapsed := int64(-1), int64(-1)
 	most := money.Whole(1) // of those by elapsed time
 	for i, b := range bands {
+		last := &worked
+		if b.Elapsed {
+			last = &elapsed
+		}
 		switch {
-		case b.After <= last[b.Elapsed]:
+		case b.After <= *last:
 			return fail(CodeBandOrder, "%s %d starts after %s, which is not later than the one before; put the shortest first", what, i+1, when.Elapsed(b.After))
 		case b.After > longestBand:
 			return fail(CodeBandOrder, "%s %d starts after %s, longer than a week; check the minutes", what, i+1, when.Elapsed(b.After))
@@ -94,7 +106,7 @@ func checkBands(what string, bands []Band) *Error {
 		case b.Elapsed && b.Times.Cmp(most) < 0:
 			return fail(CodeBandTimes, "%s %d pays %s times the base, less than what comes before it; bands by elapsed time can only rise from 1", what, i+1, b.Times)
 		}
-		last[b.Elapsed] = b.After
+		*last = b.After
 		if b.Elapsed {
 			most = b.Times
 		}
@@ -107,7 +119,7 @@ func share(r, most money.Ratio) bool {
 	return r.Check() == nil && r.Sign() > 0 && r.Cmp(most) <= 0 && r.Den <= 10_000
 }
 
-func (t Terms) checkBase() *Error {
+func (t *Terms) checkBase() *Error {
 	switch t.Divisor {
 	case "", ByIncluded, ByWeighted:
 	default:
@@ -131,7 +143,7 @@ func (t Terms) checkBase() *Error {
 	return nil
 }
 
-func (t Terms) checkSteps() *Error {
+func (t *Terms) checkSteps() *Error {
 	switch t.Step {
 	case 0, 1, 6, 15, 30, 60:
 	default:

@@ -8,7 +8,7 @@ import (
 	"fairday/domain/when"
 )
 
-func (t Terms) checkMeal() *Error {
+func (t *Terms) checkMeal() *Error {
 	m := t.Meal
 	switch {
 	case m.IsZero():
@@ -30,7 +30,7 @@ func (t Terms) checkMeal() *Error {
 }
 
 // checkSchedule holds penalties by the started period to sense.
-func (t Terms) checkSchedule(code, what string, every int64, amounts []money.Amount) *Error {
+func (t *Terms) checkSchedule(code, what string, every int64, amounts []money.Amount) *Error {
 	switch {
 	case every < 1 || every > 120:
 		return fail(code, "%s periods of %d min are not possible; write 30 for half hours or 6 for tenths", what, every)
@@ -48,7 +48,7 @@ func (t Terms) checkSchedule(code, what string, every int64, amounts []money.Amo
 	return nil
 }
 
-func (t Terms) checkLeast() *Error {
+func (t *Terms) checkLeast() *Error {
 	switch {
 	case t.MealLeast < 0 || t.MealLeast > 120:
 		return fail(CodeMealLeast, "a shortest meal of %s is not possible; write minutes from 0 to 120", when.Elapsed(t.MealLeast))
@@ -58,7 +58,7 @@ func (t Terms) checkLeast() *Error {
 	return nil
 }
 
-func (t Terms) checkShortDay() *Error {
+func (t *Terms) checkShortDay() *Error {
 	first := int64(longestDay)
 	for _, b := range t.Bands {
 		first = min(first, b.After)
@@ -84,7 +84,7 @@ func (t Terms) checkShortDay() *Error {
 	return nil
 }
 
-func (t Terms) checkLateCall() *Error {
+func (t *Terms) checkLateCall() *Error {
 	c := t.LateCall
 	switch {
 	case c == LateCall{}:
@@ -95,7 +95,7 @@ func (t Terms) checkLateCall() *Error {
 	return nil
 }
 
-func (t Terms) checkTurnaround() *Error {
+func (t *Terms) checkTurnaround() *Error {
 	a := t.Turnaround
 	switch {
 	case a.IsZero():
@@ -118,7 +118,7 @@ func (t Terms) checkTurnaround() *Error {
 	return t.checkSchedule(CodeTurnaround, "turnaround penalty", a.Every, a.Amounts)
 }
 
-func (t Terms) checkRun() *Error {
+func (t *Terms) checkRun() *Error {
 	for _, d := range []struct {
 		name string
 		RunDay
@@ -144,7 +144,7 @@ func (t Terms) checkRun() *Error {
 	return nil
 }
 
-func (t Terms) checkNight() *Error {
+func (t *Terms) checkNight() *Error {
 	n := t.Night
 	switch {
 	case n == Night{}:
@@ -159,7 +159,7 @@ func (t Terms) checkNight() *Error {
 	return nil
 }
 
-func (t Terms) checkCosts() *Error {
+func (t *Terms) checkCosts() *Error {
 	if a := t.Agency; a != (Agency{}) {
 		switch {
 		case !share(a.Share, money.Whole(1)):
@@ -170,15 +170,14 @@ func (t Terms) checkCosts() *Error {
 			return fail(CodeAgency, "all-in without included time has no overtime for an agency fee; put it on the fee")
 		}
 	}
-	seen := map[string]bool{}
-	for _, c := range t.OnCosts {
+	for i, c := range t.OnCosts {
+		named := func(o OnCost) bool { return o.Name == c.Name }
 		switch {
-		case strings.TrimSpace(c.Name) == "" || len(c.Name) > 120 || seen[c.Name]:
+		case strings.TrimSpace(c.Name) == "" || len(c.Name) > 120 || slices.ContainsFunc(t.OnCosts[:i], named):
 			return fail(CodeOnCost, "an on-cost has no name of its own (%q); name what it is, like pension", c.Name)
 		case !share(c.Share, money.Whole(1)):
 			return fail(CodeOnCost, "the on-cost %s is %s of the pay; write a share above 0 and up to 1, like 0.138", c.Name, c.Share)
 		}
-		seen[c.Name] = true
 	}
 	if len(t.OnCosts) > 12 {
 		return fail(CodeOnCost, "%d on-costs are more than a slip can show; put some of them together", len(t.OnCosts))

@@ -129,10 +129,52 @@ func (z Zone) Check() error { _, err := z.location(); return err }
 // happens twice it is the first; where they go forward and it does not happen,
 // the offset before the gap counts (RFC 5545, 3.3.5).
 func (z Zone) At(d Date, c Clock) (Instant, error) {
-	loc, err := z.location()
+	r, err := z.Load()
 	if err != nil {
 		return 0, err
 	}
+	return r.At(d, c)
+}
+
+// Local gives the wall-clock date and time of an instant, the clock below 24:00.
+func (z Zone) Local(i Instant) (Date, Clock, error) {
+	r, err := z.Load()
+	if err != nil {
+		return "", 0, err
+	}
+	date, c := r.Local(i)
+	return date, c, nil
+}
+
+// ClockOn writes an instant as the wall clock reads it, with the number of days
+// it lies from the shoot's date: "14:05", "02:10 +1". An unknown zone is written
+// in UTC and says so.
+func (z Zone) ClockOn(d Date, i Instant) string { return z.Reader().ClockOn(d, i) }
+
+// Reader reads and resolves times on the wall clock of one zone. It has loaded the zone's
+// rules, so that many readings cost little.
+type Reader struct {
+	loc    *time.Location
+	suffix string // says that the zone is not known
+}
+
+// Reader loads the zone's rules; those of an unknown zone are UTC's.
+func (z Zone) Reader() Reader {
+	r, err := z.Load()
+	if err != nil {
+		return Reader{time.UTC, " UTC"}
+	}
+	return r
+}
+
+// Load is Reader for a zone that has to be known; it returns ErrZone.
+func (z Zone) Load() (Reader, error) {
+	loc, err := z.location()
+	return Reader{loc: loc}, err
+}
+
+// At is Zone.At, in UTC for an unknown zone.
+func (r Reader) At(d Date, c Clock) (Instant, error) {
 	day, err := time.Parse(layout, string(d))
 	if err != nil {
 		return 0, fmt.Errorf("%q is not a date", string(d))
@@ -142,12 +184,12 @@ func (z Zone) At(d Date, c Clock) (Instant, error) {
 	}
 	wall := day.Add(time.Duration(c) * time.Minute) // the wall time, read as if it were UTC
 	// Offsets in force a day before and after bracket any single change.
-	_, before := wall.Add(-24 * time.Hour).In(loc).Zone()
-	_, after := wall.Add(24 * time.Hour).In(loc).Zone()
+	_, before := wall.Add(-24 * time.Hour).In(r.loc).Zone()
+	_, after := wall.Add(24 * time.Hour).In(r.loc).Zone()
 	best, found := time.Time{}, false
 	for _, off := range [...]int{before, after} {
 		t := wall.Add(-time.Duration(off) * time.Second)
-		if _, real := t.In(loc).Zone(); real == off && (!found || t.Before(best)) {
+		if _, real := t.In(r.loc).Zone(); real == off && (!found || t.Before(best)) {
 			best, found = t, true
 		}
 	}
@@ -155,37 +197,6 @@ func (z Zone) At(d Date, c Clock) (Instant, error) {
 		best = wall.Add(-time.Duration(before) * time.Second)
 	}
 	return FromTime(best), nil
-}
-
-// Local gives the wall-clock date and time of an instant, the clock below 24:00.
-func (z Zone) Local(i Instant) (Date, Clock, error) {
-	loc, err := z.location()
-	if err != nil {
-		return "", 0, err
-	}
-	date, c := Reader{loc: loc}.Local(i)
-	return date, c, nil
-}
-
-// ClockOn writes an instant as the wall clock reads it, with the number of days
-// it lies from the shoot's date: "14:05", "02:10 +1". An unknown zone is written
-// in UTC and says so.
-func (z Zone) ClockOn(d Date, i Instant) string { return z.Reader().ClockOn(d, i) }
-
-// Reader reads instants on the wall clock of one zone. It has loaded the zone's
-// rules, so that many readings cost little.
-type Reader struct {
-	loc    *time.Location
-	suffix string // says that the zone is not known
-}
-
-// Reader loads the zone's rules; those of an unknown zone are UTC's.
-func (z Zone) Reader() Reader {
-	loc, err := z.location()
-	if err != nil {
-		return Reader{time.UTC, " UTC"}
-	}
-	return Reader{loc: loc}
 }
 
 // Local is Zone.Local, in UTC for an unknown zone.
