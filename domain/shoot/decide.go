@@ -23,7 +23,7 @@ type args interface {
 type spec struct {
 	version int
 	fact    bool   // always kept once it is allowed and well-formed
-	money   bool   // reads and writes the money plane only
+	money   bool   // writes the money plane or people's own pay, and nothing else
 	who     []Role // who may; nil is everybody, except as own says
 	own     bool   // the others may too, for themselves: decide checks
 	decode  func(json.RawMessage) (args, error)
@@ -81,7 +81,10 @@ var specs = map[string]spec{
 	"hero.back":   {version: 1, fact: true, who: movers, decode: form[heroBack]},
 	"hero.refuse": {version: 1, fact: true, who: []Role{Client, Producer}, decode: form[heroRefuse]},
 	// Hours.
-	"punch": {version: 1, fact: true, who: lead, own: true, decode: form[punch]},
+	"punch":         {version: 1, fact: true, who: lead, own: true, decode: form[punch]},
+	"punch.undo":    {version: 1, fact: true, who: lead, own: true, decode: form[punchUndo]},
+	"hours.sign":    {version: 1, fact: true, decode: form[hoursSign]},
+	"hours.dispute": {version: 1, fact: true, decode: form[hoursDispute]},
 	// Meals.
 	"meal.guests": {version: 1, fact: true, who: []Role{Producer, ArtDirector, Client, Caterer}, decode: form[mealGuests]},
 	"meal.count":  {version: 1, who: kitchen, decode: form[mealCount], target: "meal"},
@@ -90,11 +93,19 @@ var specs = map[string]spec{
 	"meal.end":    {version: 1, who: kitchen, decode: form[mealEnd], target: "meal"},
 	// Settling.
 	"query.settle": {version: 1, who: lead, decode: form[querySettle], target: "query"},
+	// Overtime that is asked for.
+	"overtime.ask":    {version: 1, who: lead, decode: form[overtimeAsk], target: "id"},
+	"overtime.answer": {version: 1, who: []Role{Client, Producer}, decode: form[overtimeAnswer], target: "ask"},
+	"overtime.unask":  {version: 1, who: lead, decode: form[overtimeUnask], target: "ask"},
 	// Money.
 	"currency.set":     {version: 1, money: true, who: office, decode: form[currencySet], target: "-"},
 	"terms.set":        {version: 1, money: true, who: office, decode: form[termsSet], target: "person"},
 	"hire.set":         {version: 1, money: true, who: office, decode: form[hireSet], target: "id"},
 	"overtime.approve": {version: 1, money: true, who: office, decode: form[overtimeApprove]},
+	"pay.share":        {version: 1, money: true, who: office, decode: form[payShare]},
+	"pay.sign":         {version: 1, money: true, fact: true, decode: form[paySign]},
+	"pay.dispute":      {version: 1, money: true, fact: true, decode: form[payDispute]},
+	"pay.settle":       {version: 1, money: true, who: office, decode: form[paySettle]},
 }
 
 // IsFact tells whether intents of that name report what happened.
@@ -193,6 +204,7 @@ func Decide(s *State, in Intent) (Decision, error) {
 		d.note(FlagClock, "This phone's clock was too far off to be believed; the time it reached the server is used.", "", "")
 	}
 	d.recount()
+	d.reslip()
 	return Decision{Events: d.events, Flag: d.flag}, nil
 }
 

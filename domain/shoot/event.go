@@ -107,10 +107,11 @@ var bodies = func() map[string]func(json.RawMessage) (Body, error) {
 		body[ShotOpened], body[ShotStarted], body[ShotCaptured], body[ShotQueried], body[FramesNoted],
 		body[ShotCut], body[ShotReset], body[FallbackChosen], body[ShotApproved],
 		body[HeroConfirmed], body[HeroMisread], body[HeroLapsed], body[HeroBack],
-		body[Punched], body[PunchQueried], body[QuerySettled],
+		body[Punched], body[PunchQueried], body[PunchUndone], body[HoursSigned], body[HoursDisputed], body[QuerySettled],
 		body[GuestsChanged], body[PlatesServed], body[LastCountTaken], body[ServiceChanged],
 		body[CoversCounted], body[CoversLocked], body[ListOpened], body[ListClosed],
 		body[CurrencySet], body[TermsSet], body[HireSet], body[OvertimeApproved],
+		body[PaySet], body[PaySigned], body[PayDisputed], body[PaySettled], body[OvertimeAsked], body[OvertimeReplied],
 	} {
 		reg(add)
 	}

@@ -191,7 +191,7 @@ func (Punched) topic() Topic { return TopicFloor }
 func (e Punched) apply(s *State, _ Event) {
 	key := KeyOf(e.Day, e.Person)
 	marks, _ := placed(s.Floor.Hours[key].Marks, e.Mark)
-	s.Floor.Hours = with(s.Floor.Hours, key, Hours{marks})
+	s.Floor.Hours = with(s.Floor.Hours, key, Hours{marks, s.Floor.Hours[key].Undone})
 }
 
 func (PunchQueried) kind() string { return "punch.queried" }
@@ -230,7 +230,7 @@ func (a querySettle) decide(d *deciding) *Refusal {
 	if r := text("note", a.Note, 300); r != nil {
 		return r
 	}
-	if q.Kind == QueryPunch && a.Ruling == Keep && !sequence(d.s.ruled(q)) {
+	if (q.Kind == QueryPunch || q.Kind == QueryUndo) && a.Ruling == Keep && !sequence(d.s.ruled(q)) {
 		return refuse(CodeWrongProgress, "With that punch the hours still do not add up: %s. Enter the missing punch first, or drop this one.", strings.ToLower(q.Against.Text))
 	}
 	d.emit(QuerySettled(a))
@@ -252,7 +252,9 @@ func (s *State) ruled(q Query) []Mark {
 	if q.Standing != nil {
 		marks = slices.DeleteFunc(marks, func(m Mark) bool { return m == *q.Standing })
 	}
-	marks, _ = placed(marks, *q.Claim)
+	if q.Claim != nil {
+		marks, _ = placed(marks, *q.Claim)
+	}
 	return marks
 }
 
@@ -276,7 +278,10 @@ func (e QuerySettled) apply(s *State, ev Event) {
 				sh.reset(ev.At)
 			}
 		})
+	case e.Ruling == Keep && q.Kind == QueryUndo:
+		s.rub(KeyOf(q.Day, q.Person), *q.Standing, ev)
 	case e.Ruling == Keep && q.Claim != nil:
-		s.Floor.Hours = with(s.Floor.Hours, KeyOf(q.Day, q.Person), Hours{s.ruled(q)})
+		key := KeyOf(q.Day, q.Person)
+		s.Floor.Hours = with(s.Floor.Hours, key, Hours{s.ruled(q), s.Floor.Hours[key].Undone})
 	}
 }

@@ -178,7 +178,7 @@ func sameRow(a, b ServeRow) bool {
 // countMoves tells whether an event can change who eats what.
 func countMoves(e Event) bool {
 	switch e.Body.(type) {
-	case PersonSet, AccessChanged, MealSet, DietSet, SheetPublished, Punched, QuerySettled, GuestsChanged:
+	case PersonSet, AccessChanged, MealSet, DietSet, SheetPublished, Punched, PunchUndone, QuerySettled, GuestsChanged:
 		return true
 	}
 	return false

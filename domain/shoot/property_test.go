@@ -34,7 +34,7 @@ func (w *wild) step(now when.Instant) {
 			q = id
 		}
 	}
-	nine := when.Clock(9 * 60)
+	nine, euro := when.Clock(9*60), money.Of(100, "EUR")
 	intents := []struct {
 		name string
 		args any
@@ -55,11 +55,35 @@ func (w *wild) step(now when.Instant) {
 		{"sheet.publish", sheetPublish{day1, w.s.Floor.Days[day1].Published + 1}}, {"sheet.seen", sheetSeen{day1, 1}},
 		{"query.settle", querySettle{q, pick(r, Keep, Drop), ""}},
 		{"terms.set", termsSet{crew, overtime.Terms{Basis: overtime.AllIn, Rate: money.Of(int64(r.IntN(9)), "EUR")}, w.s.Money.Terms[crew].Version}},
+		{"punch.undo", punchUndo{day1, who, w.stamp(who)}}, {"hours.sign", hoursSign{day1, w.s.Floor.Hours[KeyOf(day1, who)].Stamps()}},
+		{"hours.dispute", hoursDispute{day1, []Stamp{{MarkIn, 5}}, "That is not right."}},
+		{"pay.share", payShare{day1, []PersonID{cam, crew}[r.IntN(2):], r.IntN(4) > 0}}, {"pay.sign", paySign{day1, w.s.Pay[KeyOf(day1, who)].Version, money.Of(90000, "EUR")}},
+		{"pay.dispute", payDispute{day1, 1, "That is not right."}}, {"pay.settle", paySettle{day1, pick(r, cam, crew), "Now it is."}},
+		{"overtime.ask", overtimeAsk{w.asked().ID, day1, clock("20:00"), pick(r, nil, &euro), "", w.asked().Version}},
+		{"overtime.answer", overtimeAnswer{w.asked().ID, w.asked().Version, r.IntN(2) > 0, ""}}, {"overtime.unask", overtimeUnask{w.asked().ID}},
 		{"overtime.approve", overtimeApprove{ApprovalID(id(2000 + w.n)), day1, now, money.Of(100, "EUR"), ""}},
 		{"shot.open", json.RawMessage(`{"shot":`)},
 	}
 	in := pick(r, intents...)
 	w.late(who, now-when.Instant(r.IntN(40))*when.Minute, now, in.name, in.args)
+}
+
+// stamp is somebody's last punch, if there is one.
+func (w *wild) stamp(p PersonID) Stamp {
+	if seen := w.stamps(p); len(seen) > 0 {
+		return seen[len(seen)-1]
+	}
+	return Stamp{MarkIn, 5}
+}
+
+// asked is the ask that waits, or the next that could be made.
+func (w *wild) asked() Ask {
+	for n := 3000; ; n++ {
+		if ask, there := w.s.Asks[AskID(id(n))]; !there || ask.Reply == "" {
+			ask.ID = AskID(id(n))
+			return ask
+		}
+	}
 }
 
 func TestAnyLogReplaysToTheSameBytes(t *testing.T) {
@@ -149,7 +173,11 @@ func TestMoneyNeverShowsOnTheFloor(t *testing.T) {
 		}
 		var floor []Event
 		for _, e := range st.log {
-			if e.Topic() != TopicMoney {
+			who := Audience{Person: cam, Role: Photographer} // who is shown their own pay, and crew's not
+			if e.Topic() == payTopic(cam) && !who.Sees(e.Topic()) || e.Topic() == payTopic(crew) && who.Sees(e.Topic()) {
+				t.Fatal("own pay is for its person")
+			}
+			if e.Topic() != TopicMoney && e.Topic() != payTopic(crew) {
 				floor = append(floor, e)
 			}
 		}
@@ -173,7 +201,7 @@ func TestEveryIntentIsMetAndEveryEventRegistered(t *testing.T) {
 			t.Errorf("%s is not registered as itself", kind)
 		}
 	}
-	if len(bodies) != 44 {
+	if len(bodies) != 53 {
 		t.Errorf("%d kinds of event; two share a name, or this number is old", len(bodies))
 	}
 	for name, sp := range specs {

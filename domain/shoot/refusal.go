@@ -49,6 +49,7 @@ const (
 	FlagQueried    Code = "queried"
 	FlagLate       Code = "late"
 	FlagClock      Code = "clock"
+	FlagChanged    Code = "changed" // signed something that has changed since
 )
 
 func refuse(code Code, format string, args ...any) *Refusal {

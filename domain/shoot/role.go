@@ -52,7 +52,8 @@ func (r Role) Label() string {
 	return ""
 }
 
-// Topic names one plane of the state, or one person's row in the diet plane.
+// Topic names one plane of the state, or one person's rows in the plane of diets
+// or of own pay.
 type Topic string
 
 // The topics. TopicFloor is seen by everybody.
@@ -61,10 +62,19 @@ const (
 	TopicOffice  Topic = "office"  // drafts of call sheets
 	TopicMoney   Topic = "money"   // terms, hires, approvals
 	TopicKitchen Topic = "kitchen" // covers, and who eats what while a meal is served
+	TopicAsk     Topic = "ask"     // overtime that is asked for
 	topicDiet    Topic = "diet:"   // followed by a person's id
+	topicPay     Topic = "pay:"    // followed by a person's id: the pay that they are shown of their own
 )
 
 func dietTopic(p PersonID) Topic { return topicDiet + Topic(p) }
+func payTopic(p PersonID) Topic  { return topicPay + Topic(p) }
+
+// of tells whether the topic is one person's row of a plane.
+func (t Topic) of(plane Topic) bool { return len(t) > len(plane) && t[:len(plane)] == plane }
+
+// IsPay tells whether the topic is somebody's own pay.
+func (t Topic) IsPay() bool { return t.of(topicPay) }
 
 // Audience is a complete description of what one person sees.
 type Audience struct {
@@ -83,10 +93,12 @@ func (a Audience) Sees(t Topic) bool {
 		return a.Role == Producer
 	case TopicKitchen:
 		return a.Role == Producer || a.Role == Caterer
-	case dietTopic(a.Person):
+	case TopicAsk:
+		return a.Role == Producer || a.Role == ArtDirector || a.Role == Client
+	case dietTopic(a.Person), payTopic(a.Person):
 		return true
 	}
-	return a.Role == Producer && len(t) > len(topicDiet) && t[:len(topicDiet)] == topicDiet
+	return a.Role == Producer && (t.of(topicDiet) || t.of(topicPay))
 }
 
 // For gives the part of the state that an audience sees, sharing nothing that
@@ -105,6 +117,14 @@ func (s *State) For(a Audience) *State {
 	for p := range out.Diets {
 		if !a.Sees(dietTopic(p)) {
 			delete(out.Diets, p)
+		}
+	}
+	if !a.Sees(TopicAsk) {
+		out.Asks = nil
+	}
+	for key, row := range out.Pay {
+		if !a.Sees(payTopic(row.Person)) {
+			delete(out.Pay, key)
 		}
 	}
 	if !a.Sees(dietTopic("another person")) {

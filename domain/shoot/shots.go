@@ -175,13 +175,18 @@ func (d *deciding) queryCapture(shot Shot, said, against Side) {
 	d.emit(ShotQueried{d.query(Query{Kind: QueryCapture, Shot: shot.ID, Day: shot.Day, Said: said, Against: against})})
 }
 
-// query gives a query its id and its time, and flags the intent that raises it.
+// query raises a query and flags the intent that raises it.
 func (d *deciding) query(q Query) Query {
+	d.note(FlagQueried, fmt.Sprintf("Kept, but queried: %s. The art director or the producer settles it.", q.Against.Text), q.Said.Text, q.Against.Text)
+	return d.raise(q)
+}
+
+// raise gives a query its id and its time.
+func (d *deciding) raise(q Query) Query {
 	q.ID, q.Raised = QueryID(d.in.ID), d.at
 	for n := 2; d.raised(q.ID); n++ {
 		q.ID = QueryID(fmt.Sprintf("%s-%d", d.in.ID, n))
 	}
-	d.note(FlagQueried, fmt.Sprintf("Kept, but queried: %s. The art director or the producer settles it.", q.Against.Text), q.Said.Text, q.Against.Text)
 	return q
 }
 

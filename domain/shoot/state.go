@@ -19,6 +19,8 @@ type State struct {
 	Kitchen  *Kitchen          `json:"kitchen,omitempty"`
 	Diets    map[PersonID]Diet `json:"diets"`
 	AllDiets bool              `json:"allDiets"` // the diets of everybody are known here
+	Pay      map[HoursKey]Pay  `json:"pay,omitempty"`
+	Asks     map[AskID]Ask     `json:"asks,omitempty"`
 }
 
 // Floor is what everybody on the shoot sees.
@@ -34,6 +36,7 @@ type Floor struct {
 	Queries map[QueryID]Query       `json:"queries"`
 	Sheets  map[SheetKey]Sheet      `json:"sheets"` // every published version
 	Acks    map[AckKey]when.Instant `json:"acks"`
+	Signs   map[HoursKey]Signature  `json:"signs,omitempty"`
 }
 
 // Office is what the producer and the art director prepare.
@@ -323,7 +326,8 @@ type Mark struct {
 
 // Hours is a person's punches on one day, in order of At.
 type Hours struct {
-	Marks []Mark `json:"marks"`
+	Marks  []Mark `json:"marks"`
+	Undone []Undo `json:"undone,omitempty"` // in the order they were taken back
 }
 
 // Place is where a day is shot.
@@ -423,6 +427,8 @@ type QueryKind string
 const (
 	QueryCapture QueryKind = "capture"
 	QueryPunch   QueryKind = "punch"
+	QueryUndo    QueryKind = "undo"  // a punch that was a slip, somebody says later
+	QueryHours   QueryKind = "hours" // a person disputes their own
 )
 
 // Side is one of the two things that do not go together.
@@ -484,7 +490,7 @@ func (s *State) Clone() *State {
 	f.Days, f.People, f.Setups = maps.Clone(f.Days), maps.Clone(f.People), maps.Clone(f.Setups)
 	f.Shots, f.Heroes, f.Meals = maps.Clone(f.Shots), maps.Clone(f.Heroes), maps.Clone(f.Meals)
 	f.Hours, f.Queries = maps.Clone(f.Hours), maps.Clone(f.Queries)
-	f.Sheets, f.Acks = maps.Clone(f.Sheets), maps.Clone(f.Acks)
+	f.Sheets, f.Acks, f.Signs = maps.Clone(f.Sheets), maps.Clone(f.Acks), maps.Clone(f.Signs)
 	if s.Office != nil {
 		out.Office = &Office{Drafts: maps.Clone(s.Office.Drafts)}
 	}
@@ -496,6 +502,6 @@ func (s *State) Clone() *State {
 		out.Kitchen = &Kitchen{Covers: maps.Clone(s.Kitchen.Covers), Locked: maps.Clone(s.Kitchen.Locked),
 			Lists: maps.Clone(s.Kitchen.Lists)}
 	}
-	out.Diets = maps.Clone(s.Diets)
+	out.Diets, out.Pay, out.Asks = maps.Clone(s.Diets), maps.Clone(s.Pay), maps.Clone(s.Asks)
 	return &out
 }

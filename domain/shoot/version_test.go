@@ -139,6 +139,12 @@ func rare(st *stage) {
 	st.must(ada, nine, "person.access", personAccess{crew, true})
 	st.must(ada, nine, "hire.set", hireSet{ID: HireID(id(71)), Day: day1, Name: "The hall", From: 8 * 60, Terms: st.s.Money.Terms[cam].Terms})
 	st.must(ada, nine, "meal.drop", mealDrop{lunch})
+	st.must(cam, nine, "punch", punch{day1, []PersonID{cam}, MarkIn, 0})
+	st.must(cam, clock("19:00"), "punch", punch{day1, []PersonID{cam}, MarkOut, 0})
+	st.must(ada, clock("19:00"), "pay.share", payShare{day1, []PersonID{cam}, true})
+	st.must(cam, clock("19:01"), "pay.sign", paySign{day1, 1, st.s.Pay[KeyOf(day1, cam)].Slip.Total})
+	st.must(cam, clock("19:02"), "pay.dispute", payDispute{day1, 1, "Lunch was short."})
+	st.must(ada, clock("19:03"), "pay.settle", paySettle{day1, cam, "I put it right."})
 }
 
 // made plays days and gives the longest accepted example of each intent's arguments

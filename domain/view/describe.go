@@ -26,6 +26,7 @@ type named struct {
 	On     bool             `json:"on"`
 	Call   *when.Clock      `json:"call"`
 	Ruling shoot.Ruling     `json:"ruling"`
+	Yes    bool             `json:"approve"`
 }
 
 // Describe says what an intent is in a few words, for the list of what waits:
@@ -73,6 +74,8 @@ func Describe(s *shoot.State, name string, args json.RawMessage) string {
 		return "Refusal of " + hero
 	case "punch":
 		return describePunch(s, a)
+	case "punch.undo", "hours.sign", "hours.dispute", "pay.share", "pay.sign", "pay.dispute", "pay.settle":
+		return describeHours(s, name, a, day)
 	case "meal.guests":
 		return signed(a.Delta, "guest", "guests") + " at " + meal
 	case "meal.serve":
@@ -109,6 +112,15 @@ func describePlan(s *shoot.State, name string, a named, day string) string {
 		return "Call for " + person + ": " + a.Call.String() + ", " + day
 	case "diet.set":
 		return "What " + person + " eats"
+	case "overtime.ask":
+		return "Ask for overtime, " + day
+	case "overtime.unask":
+		return "Ask for overtime taken back"
+	case "overtime.answer":
+		if a.Yes {
+			return "Overtime approved"
+		}
+		return "Overtime declined"
 	case "overtime.approve":
 		return "Approval of overtime, " + day
 	case "terms.set":
@@ -125,6 +137,28 @@ func describePlan(s *shoot.State, name string, a named, day string) string {
 		return "Plan of " + orElse(a.Name, "something")
 	}
 	return "An edit that this version does not know"
+}
+
+// describeHours is for what people say of hours and pay.
+func describeHours(s *shoot.State, name string, a named, day string) string {
+	switch name {
+	case "punch.undo":
+		return nameOf(s, a.Person) + " not meant: " + said(shoot.MarkKind(a.Kind))
+	case "hours.sign":
+		return "Hours signed, " + day
+	case "hours.dispute":
+		return "Hours disputed, " + day
+	case "pay.sign":
+		return "Pay lines signed, " + day
+	case "pay.dispute":
+		return "Pay lines disputed, " + day
+	case "pay.settle":
+		return "Answer about the pay of " + nameOf(s, a.Person)
+	}
+	if a.On {
+		return "Show pay lines to " + count(len(a.People), "person", "people")
+	}
+	return "Take pay lines away from " + count(len(a.People), "person", "people")
 }
 
 func describePunch(s *shoot.State, a named) string {

@@ -53,7 +53,7 @@ func (m *maker) overtime() *Overtime {
 func (m *maker) figure(r *reckoning, label string, at when.Instant) Figure {
 	sum := r.at(at)
 	out := Figure{Label: label, Clock: m.clock(at), Amount: sum.text(), Say: away(m.c.Now, at), Tone: ToneCalm}
-	until, amount := m.s.Money.Allowed(m.day.ID)
+	until, amount := m.s.Allowed(m.day.ID)
 	switch {
 	case sum.zero():
 		if out.Amount == "" {
@@ -202,11 +202,11 @@ func (m *maker) leftOut(out *Overtime, r *reckoning) {
 
 // approvals tells what was allowed and what lies beyond it.
 func (m *maker) approvals(r *reckoning, drag when.Instant) Approvals {
-	until, amount := m.s.Money.Allowed(m.day.ID)
+	until, amount := m.s.Allowed(m.day.ID)
 	out := Approvals{Say: "Nothing is approved yet.", Tone: ToneCalm}
 	var over []string
 	if until != 0 {
-		out.Say = "Approved until " + m.clock(until) + " and up to " + amount.Format() + "."
+		out.Say = "Approved until " + m.clock(until) + upTo(amount) + "."
 		if r.wrap > until {
 			over = append(over, m.wrapWord(r)+" is "+when.Elapsed(when.Minutes(until, r.wrap))+" past the approved time")
 			out.Tone = ToneWarn
@@ -221,6 +221,7 @@ func (m *maker) approvals(r *reckoning, drag when.Instant) Approvals {
 		out.Tone = ToneStop
 	}
 	out.Beyond = sentence(strings.Join(over, "; "))
+	out.Lines = m.askLines()
 	var given []shoot.Approval
 	for _, a := range m.s.Money.Approvals {
 		if a.Day == m.day.ID {

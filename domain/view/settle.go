@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"slices"
+	"strings"
 
 	"fairday/domain/shoot"
 )
@@ -61,7 +62,7 @@ func (m *maker) on(id shoot.DayID) *maker {
 }
 
 func (m *maker) queryTitle(q shoot.Query) string {
-	if q.Kind == shoot.QueryPunch {
+	if q.Person != "" {
 		return "Hours of " + m.who(q.Person)
 	}
 	shot := m.s.Floor.Shots[q.Shot]
@@ -77,6 +78,11 @@ func (m *maker) queryCard(q shoot.Query) QueryCard {
 	if q.Against.By != "" {
 		out.Against.Who = m.who(q.Against.By)
 	}
+	if q.Kind == shoot.QueryHours {
+		if now := on.day.InOut(on.hours(q.Person).Stamps()); !strings.HasSuffix(q.Against.Text, ": "+now) {
+			out.Against.Text += " " + sentence("now they are: "+orNothing(now))
+		}
+	}
 	if q.Claim != nil {
 		out.Said.Made = on.made(q.Claim.At, q.Claim.Received, q.Claim.By)
 	}
@@ -87,10 +93,7 @@ func (m *maker) queryCard(q shoot.Query) QueryCard {
 		out.Say = "The art director or the producer settles this."
 		return out
 	}
-	keep, drop := "Keep the capture", "Drop it: back to planned"
-	if q.Kind == shoot.QueryPunch {
-		keep, drop = "Take what was reported", "Leave the hours as they are"
-	}
+	keep, drop := rulings(q.Kind)
 	ruling := func(label string, r shoot.Ruling) Action {
 		return m.form(m.action(label, "query.settle", fields{"query": q.ID, "ruling": r, "note": ""}),
 			Form{Title: out.Title, Submit: label, Fields: []Field{note("Why, for whoever asks later.")}})
@@ -99,16 +102,35 @@ func (m *maker) queryCard(q shoot.Query) QueryCard {
 	return out
 }
 
+// rulings are the two ways to settle a query of a kind, on buttons.
+func rulings(k shoot.QueryKind) (keep, drop string) {
+	switch k {
+	case shoot.QueryPunch:
+		return "Take what was reported", "Leave the hours as they are"
+	case shoot.QueryUndo:
+		return "Take the punch out", "Leave the hours as they are"
+	case shoot.QueryHours:
+		return "They are right; I put it right", "The hours stand"
+	}
+	return "Keep the capture", "Drop it: back to planned"
+}
+
 func (m *maker) closed(q shoot.Query) Closed {
 	what := map[shoot.QueryKind]map[shoot.Ruling]string{
 		shoot.QueryCapture: {shoot.Keep: "The capture was kept", shoot.Drop: "The capture was dropped and the shot put back"},
 		shoot.QueryPunch:   {shoot.Keep: "What was reported was taken", shoot.Drop: "The hours were left as they were"},
+		shoot.QueryUndo:    {shoot.Keep: "The punch was taken out", shoot.Drop: "The hours were left as they were"},
+		shoot.QueryHours:   {shoot.Keep: "They were found right", shoot.Drop: "The hours were found right"},
 	}[q.Kind][q.Ruling]
 	say := what + " by " + m.who(q.By) + ", " + m.on(q.Day).moment(q.Settled) + "."
 	if q.Note != "" {
 		say += " " + sentence(q.Note)
 	}
-	return Closed{Title: m.queryTitle(q) + ": " + q.Against.Text, Say: say}
+	about := q.Against.Text
+	if q.Kind == shoot.QueryHours {
+		about = q.Said.Text
+	}
+	return Closed{Title: m.queryTitle(q) + ": " + about, Say: say}
 }
 
 // stuck lists the edits of this phone to look at. The remark that something
@@ -122,12 +144,13 @@ func (m *maker) asQuery(s Stuck) bool {
 	var args struct {
 		Shot   shoot.ShotID     `json:"shot"`
 		People []shoot.PersonID `json:"people"`
+		Person shoot.PersonID   `json:"person"`
 	}
-	if s.Name != "shot.capture" && s.Name != "punch" || json.Unmarshal(s.Args, &args) != nil {
+	if s.Name != "shot.capture" && s.Name != "punch" && s.Name != "punch.undo" || json.Unmarshal(s.Args, &args) != nil {
 		return false
 	}
 	for _, q := range m.s.Floor.Queries {
-		about := q.Shot != "" && q.Shot == args.Shot || q.Person != "" && slices.Contains(args.People, q.Person)
+		about := q.Shot != "" && q.Shot == args.Shot || q.Person != "" && (q.Person == args.Person || slices.Contains(args.People, q.Person))
 		if about && q.Said.By == m.c.Me {
 			return true
 		}
@@ -168,6 +191,8 @@ func next(code shoot.Code) string {
 		return "Nothing to do: the art director or the producer settles it."
 	case shoot.FlagLate:
 		return "It counts, but came late. Speak with whoever it concerns."
+	case shoot.FlagChanged:
+		return "Look at your hours again and sign them as they stand."
 	case shoot.FlagClock:
 		return "Set this phone's clock to the network's time."
 	}

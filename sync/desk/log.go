@@ -23,7 +23,8 @@ type Entry struct {
 }
 
 // Money tells whether the entry is about money. Such an entry writes the money
-// plane and nothing else, and no other entry touches it.
+// plane and people's own pay, and nothing else; no other entry touches the money
+// plane.
 func (e Entry) Money() bool { return shoot.IsMoney(e.Intent.Name) }
 
 // DeviceKey names one person's device: a phone that two people use in turn

@@ -37,12 +37,13 @@ func TestMissed(t *testing.T) {
 		}
 		for name, desk := range map[string]*Desk{"running": d, "opened again": again} {
 			for seq := range uint64(n + 1) {
-				for _, money := range []bool{true, false} {
+				for _, role := range []shoot.Role{shoot.Producer, shoot.Crew} {
+					money := role == shoot.Producer
 					want, err := log.Range("s", seq, 1000, money)
 					if err != nil {
 						t.Fatal(err)
 					}
-					got, ok, err := desk.missed(seq, money)
+					got, ok, err := desk.missed(seq, shoot.Audience{Role: role})
 					if err != nil || ok != (len(want) <= cfg.CatchUp) {
 						t.Fatalf("%s, entry %d of %d, money %v: %v, %v, and %d were missed", name, seq, n, money, ok, err, len(want))
 					}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"fairday/domain/shoot"
+	"fairday/domain/when"
 	"fairday/sync/desk"
 	"fairday/sync/sim"
 	"fairday/sync/wire"
@@ -225,6 +226,53 @@ func TestCatchUp(t *testing.T) {
 	}
 }
 
+// SPEC A5, L4: who is shown their own pay catches up on it, from memory and from
+// the log, whatever else was written about money; and so does taking it away.
+func TestCatchUpOnOwnPay(t *testing.T) {
+	for _, stored := range []bool{false, true} {
+		r := newRoom(t, func(c *desk.Config) { c.CatchUp = 8 })
+		last := len(sim.Plan())
+		record := func(edits ...wire.Edit) {
+			r.check(r.d.Record(sim.Server, edits, now))
+			last += len(edits)
+			r.flush()
+		}
+		share := func(on bool) {
+			record(wire.Edit{ID: shoot.IntentID(sim.ID(0x5000 + last)), Seq: uint64(last + 1), Name: "pay.share", Version: 1, Happened: now,
+				Args: sim.Args(sim.Set{"day": sim.ID(0x10), "people": []shoot.PersonID{sim.Person(photographer)}, "on": on})})
+		}
+		cam := r.join(photographer)
+		for i, kind := range []shoot.MarkKind{shoot.MarkIn, shoot.MarkOut} {
+			r.sent(cam, r.edit(uint64(i+1), "punch", sim.Set{"day": sim.ID(0x10), "people": []shoot.PersonID{sim.Person(photographer)}, "kind": kind, "at": now + when.Instant(i)*when.Minute}))
+		}
+		f, _ := r.follow(photographer, "", nil)
+		other, _ := r.follow(crew, "", nil)
+		r.d.Leave(f.id)
+		share(true)
+		for n := 2; n < 6; n++ { // the first and each of these renews the slip
+			record(sim.Money(last, n)...)
+		}
+		if stored {
+			r.open()
+		}
+		again, outs := r.follow(photographer, f.cursor, f.state.Clone())
+		r.same(again, photographer)
+		if !strings.Contains(string(outs[len(outs)-1].Text), "70005") || len(again.state.Pay) != 1 || again.frames != 1 {
+			t.Errorf("stored %v: caught up with %d frames to %s", stored, again.frames, encoded(t, again.state.Pay))
+		}
+		r.d.Leave(again.id)
+		share(false)
+		if stored {
+			r.open()
+		}
+		again, _ = r.follow(photographer, again.cursor, again.state)
+		r.same(again, photographer)
+		if _, outs := r.follow(crew, other.cursor, other.state.Clone()); len(outs) != 1 {
+			t.Errorf("stored %v: somebody else is told %d messages", stored, len(outs))
+		}
+	}
+}
+
 // SPEC A5, W4: what is long goes in several frames, whole entries each.
 func TestLongCatchUp(t *testing.T) {
 	r := newRoom(t, func(c *desk.Config) { c.CatchUp = 2000 })
@@ -260,7 +308,7 @@ func TestNonInterference(t *testing.T) {
 		texts   []string
 		lengths []int
 	}
-	run := func(amounts ...int) map[int]*heard {
+	run := func(share bool, amounts ...int) map[int]*heard {
 		r := newRoom(t, func(c *desk.Config) { c.CatchUp, c.Every = 12, 7 })
 		all := map[int]*heard{}
 		for p := range sim.People {
@@ -292,7 +340,19 @@ func TestNonInterference(t *testing.T) {
 		for p := range sim.People {
 			come(p)
 		}
+		record := func(name string, args any) {
+			last++
+			r.check(r.d.Record(sim.Server, []wire.Edit{{ID: shoot.IntentID(sim.ID(0x5000 + last)), Seq: uint64(last), Name: name, Version: 1, Args: sim.Args(args), Happened: now}}, now))
+		}
 		for i := range 15 {
+			if share && i%5 == 1 { // allowed, withdrawn, allowed
+				record("pay.share", sim.Set{"day": sim.ID(0x10), "people": []shoot.PersonID{sim.Person(photographer)}, "on": i != 6})
+			}
+			if i%3 == 2 {
+				kind := map[bool]shoot.MarkKind{true: shoot.MarkIn, false: shoot.MarkOut}[i%2 == 0]
+				hear(r.sent(ids[photographer], r.edit(uint64(i/3+1), "punch", sim.Set{"day": sim.ID(0x10), "people": []shoot.PersonID{sim.Person(photographer)},
+					"kind": kind, "at": now - when.Instant(20-i)*when.Minute})))
+			}
 			if i < len(amounts) && amounts[i] > 0 {
 				r.check(r.d.Record(sim.Server, sim.Money(last, amounts[i]), now))
 				last += 2
@@ -310,9 +370,23 @@ func TestNonInterference(t *testing.T) {
 		hear(r.sent(ids[crew], r.edit(1, "terms.set", sim.Set{"person": sim.Person(2), "base": 7, "terms": sim.Set{}}), r.edit(2, "overtime.approve", sim.Set{})))
 		return all
 	}
-	without := run()
+	without := run(false)
+	// Showing the photographer their own pay is heard by the photographer alone.
+	shared := run(true, 2, 3, 0, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13)
+	again := run(true, 2, 3, 0, 4, 5, 6, 7, 8, 9, 10, 11, 12)
+	for p, a := range without {
+		if b := shared[p]; slices.Equal(a.texts, b.texts) == (p == photographer) || slices.Equal(a.lengths, b.lengths) == (p == photographer) {
+			t.Errorf("pay that was shared with the photographer: person %d hears %d and %d messages", p, len(a.texts), len(b.texts))
+		}
+	}
+	if all := strings.Join(shared[photographer].texts, ""); !strings.Contains(all, `"pay.set"`) || !strings.Contains(all, "70013") || strings.Contains(all, `"terms"`) {
+		t.Error("the photographer hears no pay, or more than their own")
+	}
+	if slices.Equal(shared[photographer].texts, again[photographer].texts) {
+		t.Error("the photographer's pay does not follow their terms")
+	}
 	for _, amounts := range [][]int{{2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13}, {0, 0, 2, 0, 3}} {
-		with := run(amounts...)
+		with := run(false, amounts...)
 		for p, a := range without {
 			b := with[p]
 			if !slices.Equal(a.texts, b.texts) || !slices.Equal(a.lengths, b.lengths) {
@@ -420,7 +494,8 @@ func TestReplay(t *testing.T) {
 	state := shoot.New()
 	for _, e := range entries {
 		for _, ev := range e.Events {
-			if (ev.Topic() == shoot.TopicMoney) != e.Money() {
+			topic := ev.Topic()
+			if topic == shoot.TopicMoney && !e.Money() || e.Money() && topic != shoot.TopicMoney && !topic.IsPay() {
 				t.Errorf("entry %d (%s) writes %s", e.Seq, e.Intent.Name, ev.Topic())
 			}
 			shoot.Apply(state, ev)

@@ -22,10 +22,10 @@ func (p *phone) idea() (name string, args any) {
 	case shoot.Producer:
 		return p.pick(idea{"shot.open", onShot}, idea{"query.settle", p.settle()}, idea{"meal.guests", Set{"meal": meal, "delta": 1}},
 			idea{"terms.set", Set{"person": Person(3), "base": 0, "terms": Set{}}}, idea{"setup.set", Set{"id": setups[0], "name": "Set", "minutes": p.chance.Below(30), "base": 1}},
-			idea{"sheet.publish", Set{"day": day, "number": p.published() + 1}})
+			idea{"sheet.publish", Set{"day": day, "number": p.published() + 1}}, p.share(), p.share(), p.ask(), p.answer())
 	case shoot.ArtDirector:
 		return p.pick(idea{"shot.open", onShot}, idea{"shot.open", onShot}, idea{"shot.cut", onShot}, idea{"shot.reset", Set{"shot": shot, "was": p.progress(shot)}},
-			idea{"shot.fallback", Set{"shot": shot, "on": p.chance.Chance(500)}}, idea{"query.settle", p.settle()}, idea{"shot.capture", p.capture(shot)},
+			idea{"shot.fallback", Set{"shot": shot, "on": p.chance.Chance(500)}}, idea{"query.settle", p.settle()}, idea{"shot.capture", p.capture(shot)}, p.ask(),
 			idea{"call.set", Set{"day": day, "person": Person(8), "call": "08:30", "was": "08:00"}})
 	case shoot.Photographer, shoot.Digitech:
 		return p.pick(idea{"shot.start", onShot}, idea{"shot.capture", p.capture(shot)}, idea{"shot.frames", p.capture(shot)})
@@ -33,7 +33,7 @@ func (p *phone) idea() (name string, args any) {
 		note := Set{"hero": heroes[hero], "note": "dropped"}
 		return p.pick(p.read(hero), p.read(hero), p.read(hero), idea{"hero.swap", note}, idea{"hero.away", note}, idea{"hero.back", Set{"hero": heroes[hero]}})
 	case shoot.Client:
-		return p.pick(p.read(hero), p.read(hero), idea{"hero.refuse", Set{"hero": heroes[hero], "note": "wrong shade"}}, idea{"shot.approve", onShot})
+		return p.pick(p.read(hero), p.read(hero), idea{"hero.refuse", Set{"hero": heroes[hero], "note": "wrong shade"}}, idea{"shot.approve", onShot}, p.answer())
 	case shoot.Caterer:
 		onMeal := Set{"meal": meal}
 		return p.pick(idea{"meal.guests", Set{"meal": meal, "delta": 1}}, idea{"meal.count", onMeal}, idea{"meal.start", onMeal},
@@ -59,6 +59,7 @@ func (p *phone) anyone() (string, any) {
 	return p.pick(
 		idea{"punch", Set{"day": day, "people": []shoot.PersonID{p.person}, "kind": kinds[p.chance.Below(len(kinds))]}},
 		idea{"sheet.seen", Set{"day": day, "number": 1}},
+		p.ownHours(), p.ownPay(),
 		idea{"diet.set", Set{"person": p.person, "kind": diets[p.chance.Below(len(diets))], "allergens": []string{}}})
 }
 
