@@ -16,8 +16,9 @@ import (
 
 // Folders and files, relative to pwa.
 const (
-	outDir  = ".out"        // made, not committed
-	pubDir  = ".out/public" // what vite serves as it stands
+	outDir  = ".out"             // made, not committed
+	pubDir  = ".out/public"      // what vite serves as it stands
+	linked  = ".out/linked.wasm" // the engine as Go's linker leaves it
 	wasm    = ".out/engine.wasm"
 	stamp   = ".out/stamp" // names the inputs that dist was made from
 	genDir  = "src/gen"    // made and committed

@@ -92,7 +92,14 @@ func packFile(path string) error {
 // brotliLevel is the strongest: the client is packed once and fetched often.
 const brotliLevel = 11
 
-// report prints what the client weighs on the wire, by kind.
+// The most that the client may weigh on the wire, in bytes packed with brotli.
+const (
+	engineBudget = 1 << 20
+	pagesBudget  = 60 << 10 // scripts, styles and the page they start from
+)
+
+// report prints what the client weighs on the wire, by kind, and returns an
+// error where that is more than its budget.
 func report() error {
 	weight := map[string]int64{}
 	err := filepath.WalkDir(distDir, func(path string, d fs.DirEntry, err error) error {
@@ -105,12 +112,21 @@ func report() error {
 		}
 		return err
 	})
-	kb := func(exts ...string) (n float64) {
-		for _, e := range exts {
-			n += float64(weight[e]) / 1024
-		}
-		return n
+	if err != nil {
+		return err
 	}
-	fmt.Printf("brotli: engine %.0f KB, scripts and styles %.0f KB\n", kb(".wasm"), kb(".js", ".css", ".html"))
-	return err
+	engine, pages := weight[".wasm"], weight[".js"]+weight[".css"]+weight[".html"]
+	fmt.Printf("brotli: engine %d of %d bytes, scripts and styles %d of %d\n", engine, engineBudget, pages, pagesBudget)
+	return withinBudget(engine, pages)
+}
+
+// withinBudget holds the packed client to its size.
+func withinBudget(engine, pages int64) error {
+	if engine > engineBudget {
+		return fmt.Errorf("the packed engine has %d bytes and may have %d: see what has come into it before the bar is raised", engine, engineBudget)
+	}
+	if pages > pagesBudget {
+		return fmt.Errorf("packed scripts and styles have %d bytes and may have %d: load more of them only when they are needed", pages, pagesBudget)
+	}
+	return nil
 }

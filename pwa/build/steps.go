@@ -58,7 +58,17 @@ func install() error {
 // that names it.
 func buildEngine() error {
 	env := []string{"GOOS=js", "GOARCH=wasm", "GOFLAGS=-buildvcs=false"}
-	if err := run(env, "go", "build", "-trimpath", "-ldflags", "-s -w", "-gcflags", "all=-l", "-o", wasm, "./engine"); err != nil {
+	if err := run(env, "go", "build", "-trimpath", "-ldflags", "-s -w", "-gcflags", "all=-l", "-o", linked, "./engine"); err != nil {
+		return err
+	}
+	module, err := os.ReadFile(linked)
+	if err == nil {
+		module, err = joinSegments(module)
+	}
+	if err == nil {
+		err = os.WriteFile(wasm, module, 0o644)
+	}
+	if err != nil {
 		return err
 	}
 	root, err := exec.Command("go", "env", "GOROOT").Output()

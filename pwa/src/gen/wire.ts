@@ -119,10 +119,12 @@ export interface Verdict {
   refusal?: Refusal;
 }
 /**
- * Expect says that an edit was missing: the device shall send from Seq on.
+ * Expect says that the device shall send from Seq on: that edit was missing, or
+ * could not be taken yet for the reason in Why.
  */
 export interface Expect {
   seq: number /* uint64 */;
+  why?: Code; // CodeProtocol: the desk is older than the page that made the edit
 }
 /**
  * Pong answers a Ping.
