@@ -97,7 +97,7 @@ func (st *stage) press(who shoot.PersonID, at string, a Action, entered map[stri
 	if !a.Enabled {
 		st.t.Fatalf("%q is off: %s", a.Label, a.Why)
 	}
-	args, err := Fill(a, entered, id(900))
+	args, err := Fill(a, entered, id(4000+st.n))
 	if err != nil {
 		st.t.Fatalf("%q: %v", a.Label, err)
 	}

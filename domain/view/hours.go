@@ -81,6 +81,10 @@ func (m *maker) myHours() MyHours {
 		out.Worked = when.Elapsed(worked(h, m.c.Now)) + " on the clock, meals left out"
 	}
 	out.Actions = m.punchActions(m.me, h, true)
+	out.Sign, out.Lead = signMark(m.s.SignOff(m.day.ID, m.c.Me)), "My hours and my signature"
+	if m.lead() {
+		out.Lead = "My hours, and who has signed theirs"
+	}
 	return out
 }
 
@@ -130,6 +134,7 @@ func (m *maker) punchActions(p shoot.Person, h shoot.Hours, all bool) []Action {
 	if m.day.ID == "" {
 		return out
 	}
+	m.offer(&out, m.undo(p, h)...)
 	kinds := Field{Key: "kind", Label: "What happened", Kind: KindChoice, Needed: true, As: AsText}
 	for _, k := range punches() {
 		kinds.Options = append(kinds.Options, Option{Value: string(k.kind), Label: sentenceWord(k.said)})

@@ -49,7 +49,7 @@ type Error struct {
 func (e *Error) Error() string { return e.Text }
 
 // Make gives the model of a screen: a *Shell, *CallSheet, *Shots, *Heroes,
-// *Catering, *Overtime or *Settle. The error is always an *Error.
+// *Catering, *Overtime, *Settle or *OwnDay. The error is always an *Error.
 func Make(screen string, s *shoot.State, c Context) (any, error) {
 	me, ok := s.Floor.People[c.Me]
 	if !ok {
@@ -74,6 +74,8 @@ func Make(screen string, s *shoot.State, c Context) (any, error) {
 		out = m.overtime()
 	case ScreenSettle:
 		out = m.settle()
+	case ScreenHours:
+		out = m.ownDay()
 	default:
 		return nil, &Error{CodeScreen, fmt.Sprintf("There is no screen called %q. Reload the page.", screen)}
 	}

@@ -45,6 +45,13 @@ const (
 	ShapePost        Shape = "post"         // upright bar, filled: on the clock
 	ShapePostFoot    Shape = "post-foot"    // upright bar, outline, on a foot: signed out
 	ShapePostGap     Shape = "post-gap"     // upright bar, filled, a gap in the middle: at the meal
+	ShapeSignLine    Shape = "sign-line"    // a line to write on, empty: not signed
+	ShapeSign        Shape = "sign"         // a stroke of the pen on a line: signed
+	ShapeSignGap     Shape = "sign-gap"     // the stroke, the line below it broken: signed, then changed
+	ShapeFlagLine    Shape = "flag-line"    // flag on a pole, outline: asked, waits
+	ShapeFlag        Shape = "flag"         // flag on a pole, filled: approved
+	ShapeFlagDown    Shape = "flag-down"    // filled flag at the foot of its pole: declined
+	ShapeFlagPole    Shape = "flag-pole"    // a pole without a flag: taken back
 	ShapeStepLine    Shape = "step-line"    // one step upwards, a line: dearer within 30 minutes
 	ShapeStep        Shape = "step"         // one step upwards, filled below: dearer within 10 minutes
 )

@@ -52,6 +52,8 @@ type MyHours struct {
 	Worked  string     `json:"worked"` // "3 h 05 min on the clock so far, meals left out"
 	Punches []PunchRow `json:"punches"`
 	Actions []Action   `json:"actions"`
+	Sign    Mark       `json:"sign"` // whether they are signed
+	Lead    string     `json:"lead"` // words on the way to one's own day
 }
 
 // PunchRow is one punch.

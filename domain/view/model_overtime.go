@@ -159,4 +159,5 @@ type Approvals struct {
 	Tone    Tone     `json:"tone"`
 	Lines   []string `json:"lines"`
 	Approve Action   `json:"approve"` // with a form
+	Ask     Action   `json:"ask"`     // the same, of the client
 }

@@ -2,15 +2,16 @@ package view
 
 // Shell is what surrounds every screen.
 type Shell struct {
-	Title   string   `json:"title"`
-	Client  string   `json:"client"`
-	Me      Me       `json:"me"`
-	Day     DayHead  `json:"day"` // chosen, or today's
-	Clock   string   `json:"clock"`
-	Days    []DayTab `json:"days"`
-	Tabs    []Tab    `json:"tabs"`
-	Opens   Screen   `json:"opens"`   // the tab this role starts on
-	Waiting string   `json:"waiting"` // "3 edits wait on this phone", or ""
+	Title   string    `json:"title"`
+	Client  string    `json:"client"`
+	Me      Me        `json:"me"`
+	Day     DayHead   `json:"day"` // chosen, or today's
+	Clock   string    `json:"clock"`
+	Days    []DayTab  `json:"days"`
+	Tabs    []Tab     `json:"tabs"`
+	Opens   Screen    `json:"opens"`   // the tab this role starts on
+	Asks    []AskCard `json:"asks"`    // overtime that is asked for, to show on that screen
+	Waiting string    `json:"waiting"` // "3 edits wait on this phone", or ""
 }
 
 // Me is the person who holds the phone.
@@ -42,6 +43,7 @@ const (
 	ScreenCatering  Screen = "catering"
 	ScreenOvertime  Screen = "overtime"
 	ScreenSettle    Screen = "settle"
+	ScreenHours     Screen = "hours"
 )
 
 // Tab leads to a screen.
@@ -51,4 +53,5 @@ type Tab struct {
 	Count   string `json:"count"`    // "3", or "" for none; minutes where something is about to happen
 	Say     string `json:"countSay"` // the count for a screen reader: "3 to settle"
 	Caution string `json:"caution"`  // one line to show on the screen, or ""
+	Under   Screen `json:"under"`    // the screen that leads to it; "" for a tab of its own
 }

@@ -16,6 +16,7 @@ func (m *maker) overtime() *Overtime {
 	nothing := func(why string) *Overtime {
 		out.Say = why
 		out.Approvals.Approve = Action{Label: "Approve overtime", Name: "overtime.approve"}.off(why)
+		out.Approvals.Ask = Action{Label: "Ask for approval", Name: "overtime.ask"}.off(why)
 		return out
 	}
 	switch {
@@ -237,6 +238,7 @@ func (m *maker) approvals(r *reckoning, drag when.Instant) Approvals {
 		out.Lines = append(out.Lines, line)
 	}
 	out.Approve = m.approve(r, drag)
+	out.Ask = m.askAction("Ask for approval", shoot.Ask{}, drag, r.at(drag)[m.s.Money.Currency])
 	return out
 }
 

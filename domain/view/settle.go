@@ -14,8 +14,14 @@ func (m *maker) settle() *Settle {
 	for _, q := range m.openQueries() {
 		out.Open = append(out.Open, m.queryCard(q))
 	}
+	for _, row := range m.payDisputes(true) {
+		out.Open = append(out.Open, m.payCard(row))
+	}
 	for _, q := range m.closedQueries() {
 		out.Settled = append(out.Settled, m.closed(q))
+	}
+	for _, row := range m.payDisputes(false) {
+		out.Settled = append(out.Settled, Closed{Title: "Pay of " + m.who(row.Person), Say: m.on(row.Day).payWords(row)[0]})
 	}
 	for _, s := range m.stuck() {
 		out.Stuck = append(out.Stuck, m.stuckCard(s))

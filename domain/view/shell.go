@@ -10,7 +10,7 @@ func (m *maker) shell() *Shell {
 	out := &Shell{
 		Title: m.s.Floor.Shoot.Title, Client: m.s.Floor.Shoot.Client,
 		Me:  Me{ID: string(m.me.ID), Name: m.me.Name, Role: string(m.me.Role), RoleLabel: m.me.Role.Label()},
-		Day: m.head(), Clock: m.clock(m.c.Now), Opens: opens(m.me.Role), Tabs: m.tabs(),
+		Day: m.head(), Clock: m.clock(m.c.Now), Opens: opens(m.me.Role), Tabs: m.tabs(), Asks: m.pressing(),
 	}
 	for _, day := range m.s.DaysInOrder() {
 		word := "to come"
@@ -59,6 +59,9 @@ func (m *maker) tabs() []Tab {
 	if m.me.Role == shoot.Producer {
 		out = append(out, m.tabWarning(tab(ScreenOvertime, "Overtime")))
 	}
+	mine := tab(ScreenHours, "My hours")
+	mine.Under = ScreenCallSheet
+	out = append(out, mine)
 	if n := m.toSettle(); n > 0 || m.lead() {
 		t := tab(ScreenSettle, "Settle")
 		if n > 0 {
@@ -73,7 +76,7 @@ func (m *maker) tabs() []Tab {
 func (m *maker) toSettle() int {
 	n := len(m.stuck())
 	if m.lead() {
-		n += len(m.openQueries())
+		n += len(m.openQueries()) + len(m.payDisputes(true))
 	}
 	return n
 }

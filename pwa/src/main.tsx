@@ -5,5 +5,6 @@ import './style-frame.css';
 import './style-parts.css';
 import './style-screens.css';
 import './style-overtime.css';
+import './style-hours.css';
 
 render(<App />, document.getElementById('app')!);

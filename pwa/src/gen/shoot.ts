@@ -108,3 +108,7 @@ export const FlagLate: Code = "late";
  * Codes of refusals and flags. Only ever add to this list.
  */
 export const FlagClock: Code = "clock";
+/**
+ * Codes of refusals and flags. Only ever add to this list.
+ */
+export const FlagChanged: Code = "changed"; // signed something that has changed since

@@ -173,6 +173,34 @@ export const ShapePostGap: Shape = "post-gap"; // upright bar, filled, a gap in 
 /**
  * The shapes. The comment says what to draw.
  */
+export const ShapeSignLine: Shape = "sign-line"; // a line to write on, empty: not signed
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeSign: Shape = "sign"; // a stroke of the pen on a line: signed
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeSignGap: Shape = "sign-gap"; // the stroke, the line below it broken: signed, then changed
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeFlagLine: Shape = "flag-line"; // flag on a pole, outline: asked, waits
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeFlag: Shape = "flag"; // flag on a pole, filled: approved
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeFlagDown: Shape = "flag-down"; // filled flag at the foot of its pole: declined
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeFlagPole: Shape = "flag-pole"; // a pole without a flag: taken back
+/**
+ * The shapes. The comment says what to draw.
+ */
 export const ShapeStepLine: Shape = "step-line"; // one step upwards, a line: dearer within 30 minutes
 /**
  * The shapes. The comment says what to draw.
@@ -363,6 +391,8 @@ export interface MyHours {
   worked: string; // "3 h 05 min on the clock so far, meals left out"
   punches: PunchRow[];
   actions: Action[];
+  sign: Mark; // whether they are signed
+  lead: string; // words on the way to one's own day
 }
 /**
  * PunchRow is one punch.
@@ -556,6 +586,86 @@ export interface HeroLine {
 }
 
 //////////
+// source: model_hours.go
+
+/**
+ * OwnDay is a person's own hours of a day, what they are shown of their pay, and
+ * their word on both; for who runs the day also everybody's word.
+ */
+export interface OwnDay {
+  day: DayHead;
+  hours: OwnHours;
+  pay?: OwnPay; // only where the producer shows it
+  asks?: AskBox;
+  crew?: SignOffs; // only for who runs the day
+}
+/**
+ * OwnHours is what is to be signed.
+ */
+export interface OwnHours {
+  mark: Mark; // of the signature
+  say: string;
+  lines: Line[]; // in, meals, out, worked
+  words: string[]; // what was disputed, and what came of it
+  undone: string[]; // punches that were taken back
+  actions: Action[];
+}
+/**
+ * OwnPay is one's own pay lines.
+ */
+export interface OwnPay {
+  mark: Mark;
+  say: string;
+  slip?: PaySlip; // once there is one
+  words: string[];
+  actions: Action[];
+  caution: string;
+}
+/**
+ * SignOffs is who has signed and who has not.
+ */
+export interface SignOffs {
+  say: string; // "3 of 8 have signed, 1 disputes"
+  share: Action[];
+  rows: SignOffRow[];
+}
+/**
+ * SignOffRow is one person's word. Pay is nothing where their lines are not shown.
+ */
+export interface SignOffRow {
+  id: string;
+  name: string;
+  job: string;
+  hours: string; // "in 08:00, out 18:10"
+  mark: Mark;
+  say: string; // "18:12", what is disputed
+  pay?: Mark;
+  paySay: string;
+  actions: Action[];
+}
+/**
+ * AskBox is the overtime that was asked for on a day.
+ */
+export interface AskBox {
+  say: string;
+  cards: AskCard[]; // newest first
+  ask?: Action; // with a form
+}
+/**
+ * AskCard is one ask and what became of it.
+ */
+export interface AskCard {
+  id: string;
+  title: string; // "May we run until 20:00?"
+  mark: Mark;
+  amount: string; // "up to $600.00", "no amount named"
+  note: string;
+  say: string; // who asked and when
+  reply: string; // who answered, when and with which words; "" while it waits
+  actions: Action[];
+}
+
+//////////
 // source: model_overtime.go
 
 /**
@@ -730,6 +840,7 @@ export interface Approvals {
   tone: Tone;
   lines: string[];
   approve: Action; // with a form
+  ask: Action; // the same, of the client
 }
 
 //////////
@@ -806,6 +917,7 @@ export interface Shell {
   days: DayTab[];
   tabs: Tab[];
   opens: Screen; // the tab this role starts on
+  asks: AskCard[]; // overtime that is asked for, to show on that screen
   waiting: string; // "3 edits wait on this phone", or ""
 }
 /**
@@ -860,6 +972,10 @@ export const ScreenOvertime: Screen = "overtime";
  */
 export const ScreenSettle: Screen = "settle";
 /**
+ * The screens.
+ */
+export const ScreenHours: Screen = "hours";
+/**
  * Tab leads to a screen.
  */
 export interface Tab {
@@ -868,6 +984,7 @@ export interface Tab {
   count: string; // "3", or "" for none; minutes where something is about to happen
   countSay: string; // the count for a screen reader: "3 to settle"
   caution: string; // one line to show on the screen, or ""
+  under: Screen; // the screen that leads to it; "" for a tab of its own
 }
 
 //////////

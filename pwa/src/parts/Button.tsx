@@ -20,6 +20,8 @@
 //   data-query, data-stuck, data-discard, data-settle   on the Settle screen
 //   data-figure-card (now, wrap), data-next, data-drag, data-amount, data-slip,
 //   data-warning, data-terms, data-terms-sheet, data-card   on the Overtime screen
+//   data-signed     a signature on hours, by its word; data-pay on one's own pay;
+//   data-signatures, data-ask   everybody's; what was asked for, by its word
 //   data-mycall, data-draft, data-unseen, data-crew, data-call, data-phone,
 //   data-leave      on the call sheet
 //   data-toast      good or stop; data-faults, data-update   notices

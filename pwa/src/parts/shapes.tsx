@@ -51,6 +51,14 @@ const figures: Record<string, () => JSX.Element> = {
   'step-line': () => <path d="M2 15.5h8v-9h8" {...line} />,
   step: () => <path d="M1 16.5V13h8V4h10v12.5z" />,
 
+  'sign-line': () => <path d="M1.5 16.5h17" {...line} />,
+  sign: () => <path d="M1.5 17.5h17M3 12c3-8 5-9 5-5s-2 6 0 6 3-6 5-6-1 6 1 6 2-1 3-2" {...line} />,
+  'sign-gap': () => <path d="M1.5 17.5h5M13.5 17.5h5M3 12c3-8 5-9 5-5s-2 6 0 6 3-6 5-6-1 6 1 6 2-1 3-2" {...line} />,
+  'flag-line': () => <path d="M4 18.5v-16h12.5l-3.5 4 3.5 4H4" {...line} />,
+  flag: () => <path d="M2.8 1.4h16l-4 5.1 4 5.1H5.2v7.6H2.8z" />,
+  'flag-down': () => <path d="M2.8 0.8h2.4v7.6h13.6l-4 5 4 5.2h-16z" />,
+  'flag-pole': () => <path d="M6 18.5V2.5M2.5 18.5h7" {...line} />,
+
   // The connection: two ends and what is between them.
   'link-live': () => <path d="M4.4 10h11.2" {...line} stroke-width="2.2" />,
   'link-away': () => <></>,

@@ -11,11 +11,13 @@ import { Sheet } from '../parts/Sheet';
 import { Tabs } from '../parts/Tabs';
 import { Toasts } from '../parts/Toasts';
 import { Waiting } from '../parts/Waiting';
+import { Asks } from './Asks';
 import { CallSheetScreen } from './CallSheet';
 import { CateringScreen } from './Catering';
 import { HeroesScreen } from './Heroes';
 import { Nobody } from './Nobody';
 import { OvertimeScreen } from './Overtime';
+import { OwnDayScreen } from './OwnDay';
 import { SettleScreen } from './Settle';
 import { ShotsScreen } from './Shots';
 import { useRefusals } from './refusals';
@@ -32,6 +34,7 @@ const screens: Record<string, (props: ScreenProps) => preact.VNode | null> = {
   catering: CateringScreen,
   overtime: OvertimeScreen,
   settle: SettleScreen,
+  hours: OwnDayScreen,
 };
 
 /** The page. */
@@ -61,6 +64,7 @@ function Joined() {
         {line.value.connection === 'out' && <SignedOut />}
         {painted && shell && <p class="soft painted">As this phone last showed it. The day is being read.</p>}
         {shell && at !== 'settle' && <Days shell={shell} at={at} />}
+        {shell && at === shell.opens && <Asks cards={shell.asks} />}
         {shell && Screen ? <Screen key={`${at} ${day}`} day={day} /> : <Waiting say={say} />}
         {tab?.caution && <p class="caution">{tab.caution}</p>}
       </main>

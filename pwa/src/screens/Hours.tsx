@@ -2,6 +2,7 @@ import type { CrewHours, CrewRow, MyHours, PunchRow } from '../gen/view';
 import { Actions, ActionsNow } from '../parts/Button';
 import { MadeLine } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
+import { hashOf } from '../parts/route';
 
 /** One's own day on the clock. */
 export function MyHoursCard({ hours: h }: { hours: MyHours }) {
@@ -12,6 +13,12 @@ export function MyHoursCard({ hours: h }: { hours: MyHours }) {
       <p class="figures">{h.worked}</p>
       <ActionsNow list={h.actions} />
       <Punches list={h.punches} />
+      <p class="hours-link">
+        <a class="button" href={hashOf('hours')} data-tab="hours">
+          {h.lead}
+        </a>
+        <MarkSign mark={h.sign} />
+      </p>
     </section>
   );
 }

@@ -173,6 +173,7 @@ function ApprovalCard({ approvals: a }: { approvals: Approvals }) {
       )}
       <div class="acts">
         <ActionButton action={a.approve} main />
+        <ActionButton action={a.ask} />
       </div>
     </section>
   );

@@ -19,9 +19,11 @@ export function Slip({ slip: s }: { slip: PaySlip }) {
         <Lines list={s.costs} />
         {s.cost && <Sum word="Pay and what is on top" amount={s.cost} />}
       </table>
-      <p class="soft">
-        Overtime and penalties are <b class="figures">{s.beyond}</b> of it.
-      </p>
+      {s.beyond && (
+        <p class="soft">
+          Overtime and penalties are <b class="figures">{s.beyond}</b> of it.
+        </p>
+      )}
     </section>
   );
 }

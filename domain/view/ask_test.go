@@ -1,0 +1,52 @@
+package view
+
+import (
+	"testing"
+
+	"fairday/domain/shoot"
+)
+
+func TestOvertimeAskedAndApproved(t *testing.T) {
+	st := newStage(t)
+	ada, art, client := person(shoot.Producer), person(shoot.ArtDirector), person(shoot.Client)
+	asks := func(r shoot.Role, at string) []AskCard { return show[Shell](st, r, at, ScreenShell).Asks }
+	overtime := func(at string) *Overtime { return show[Overtime](st, shoot.Producer, at, ScreenOvertime) }
+	drag := func(c *Context) { c.At = clock("20:00") }
+	ask := show[Overtime](st, shoot.Producer, "16:00", ScreenOvertime, drag).Approvals.Ask
+	same(t, "starts from what is looked at", []string{ask.Form.Fields[0].Value, ask.Form.Fields[1].Value}, []string{"20:00", drop(show[Overtime](st, shoot.Producer, "16:00", ScreenOvertime, drag).Drag.Figure.Amount)})
+	st.press(ada, "16:00", ask, map[string][]string{"until": {"20:00"}, "amount": {"600"}, "note": {"The soup comes late"}})
+	card := asks(shoot.Client, "16:01")[0]
+	same(t, "card", []string{card.Title, card.Mark.Word, card.Amount, card.Note, card.Say, card.Reply}, []string{"May the day run until 20:00?", "Waits for an answer",
+		"Up to $600.00 of overtime for the whole day.", "The soup comes late", "Asked by Pat Producer, 16:00.", ""})
+	same(t, "others", len(asks(shoot.Crew, "16:01"))+len(asks(shoot.Caterer, "16:01"))+len(asks(shoot.Photographer, "16:01")), 0)
+	same(t, "the art director's", asks(shoot.ArtDirector, "16:01")[0].Actions, []Action{})
+	same(t, "a second one", overtime("16:02").Approvals.Ask.Enabled, false)
+	same(t, "nothing yet", overtime("16:02").Approvals.Say, "Nothing is approved yet.")
+	find(t, asks(shoot.Producer, "16:02")[0].Actions, "Take it back")
+
+	approve := find(t, card.Actions, "Approve until 20:00")
+	st.press(client, "16:05", approve, map[string][]string{"note": {"Go on"}})
+	v := overtime("16:06")
+	same(t, "approved", v.Approvals.Say, "Approved until 20:00 and up to $600.00.")
+	same(t, "line", v.Approvals.Lines, []string{"Until 20:00, up to $600.00, asked by Pat Producer, approved by Pat Client 16:05"})
+	same(t, "reply", asks(shoot.Producer, "16:06")[0].Reply, "Approved by Pat Client, 16:05. Go on.")
+	same(t, "for half an hour", len(asks(shoot.Producer, "16:36")), 0)
+	same(t, "kept", len(show[OwnDay](st, shoot.Client, "17:00", ScreenHours).Asks.Cards), 1)
+
+	// The art director asks for the time alone; the producer adds the amount.
+	box := show[OwnDay](st, shoot.ArtDirector, "17:00", ScreenHours).Asks
+	same(t, "no amount to fill in", len(box.Ask.Form.Fields), 2)
+	st.press(art, "17:01", *box.Ask, map[string][]string{"until": {"21:00"}, "note": {""}})
+	same(t, "no amount", asks(shoot.Client, "17:02")[0].Amount, "No amount is named.")
+	old := find(t, asks(shoot.Client, "17:02")[0].Actions, "Approve until 21:00")
+	st.press(ada, "17:03", find(t, asks(shoot.Producer, "17:03")[0].Actions, "Change it"), map[string][]string{"amount": {"700"}})
+	if _, r := st.late(client, clock("17:02"), clock("17:04"), old.Name, old.Args); r == nil || r.Code != shoot.CodeStale {
+		t.Errorf("an answer to what was asked before: %v", r)
+	}
+	st.press(client, "17:05", find(t, asks(shoot.Client, "17:05")[0].Actions, "Decline"), nil)
+	same(t, "declined", asks(shoot.ArtDirector, "17:06")[0].Mark, Mark{"Declined", ShapeFlagDown, ToneStop})
+	same(t, "as before", overtime("17:06").Approvals.Say, "Approved until 20:00 and up to $600.00.")
+}
+
+// drop takes the sign of the currency off.
+func drop(s string) string { return s[1:] }

@@ -1,0 +1,229 @@
+package view
+
+import (
+	"cmp"
+	"slices"
+
+	"fairday/domain/overtime"
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+)
+
+func (m *maker) ownDay() *OwnDay {
+	out := &OwnDay{Day: m.head(), Hours: m.ownHours(), Pay: m.ownPay()}
+	if m.seesAsks() {
+		out.Asks = m.askBox()
+	}
+	if m.lead() && m.day.ID != "" {
+		out.Crew = m.signOffs()
+	}
+	return out
+}
+
+// signMark tells how somebody stands to their hours or their pay.
+func signMark(s shoot.SignOff) Mark {
+	switch s {
+	case shoot.Signed:
+		return Mark{"Signed", ShapeSign, ToneGood}
+	case shoot.Lapsed:
+		return Mark{"Signed, then changed", ShapeSignGap, ToneWarn}
+	case shoot.Disputed:
+		return Mark{"Disputed", ShapeDiamond, ToneStop}
+	}
+	return Mark{"Not signed", ShapeSignLine, ToneCalm}
+}
+
+func (m *maker) ownHours() OwnHours {
+	h := m.hours(m.c.Me)
+	state := m.s.SignOff(m.day.ID, m.c.Me)
+	out := OwnHours{Mark: signMark(state), Lines: m.dayLines(h), Words: m.disputes(m.c.Me)}
+	why := ""
+	switch {
+	case len(h.Marks) == 0:
+		out.Say, why = "There are no hours on this day yet.", "There is nothing to sign yet."
+	case h.Presence() != shoot.Away:
+		out.Say, why = "Your hours are signed once you have signed out.", "Sign out first."
+	case state == shoot.Signed:
+		out.Say = "You have signed these hours, " + m.moment(m.s.Floor.Signs[shoot.KeyOf(m.day.ID, m.c.Me)].At) + "."
+		why = out.Say
+	case state == shoot.Lapsed:
+		out.Say = "Your hours have changed since you signed them. Look again, and sign them as they stand."
+	case state == shoot.Disputed:
+		out.Say = "The art director or the producer looks at what you said. You can still sign the hours as they stand."
+	default:
+		out.Say = "Sign them if they are right. If not, say what is wrong."
+	}
+	for _, u := range h.Undone {
+		out.Undone = append(out.Undone, sentence(said(u.Mark.Kind)+" "+m.clock(u.Mark.At)+", taken back "+m.clock(u.At)+" by "+m.who(u.By)))
+	}
+	if m.day.ID == "" {
+		return out
+	}
+	seen := fields{"day": m.day.ID, "seen": h.Stamps()}
+	out.Actions = append(out.Actions, m.action("Sign my hours", "hours.sign", seen).off(why))
+	dispute := m.entry("Something is wrong", "hours.dispute", seen, wrongForm("Hours", "The art director or the producer sees it on the Settle screen. Your signature, if you gave one, is taken back."))
+	if len(h.Marks) == 0 {
+		dispute = dispute.off("There are no hours to speak of yet.")
+	}
+	out.Actions = append(out.Actions, dispute)
+	out.Actions = append(out.Actions, m.undo(m.me, h)...)
+	return out
+}
+
+// wrongForm asks for the sentence of a dispute.
+func wrongForm(what, say string) Form {
+	return Form{Title: what + ": something is wrong", Submit: "Send it", Say: say,
+		Fields: []Field{{Key: "say", Label: "What is wrong", Kind: KindLines, Needed: true, As: AsText, Hint: "One sentence is enough: I left at 18:40."}}}
+}
+
+// dayLines are a person's hours to read: in, meals, out, and how long.
+func (m *maker) dayLines(h shoot.Hours) []Line {
+	var out []Line
+	for _, sp := range h.Stretches() {
+		out = append(out, Line{"In", m.clock(sp.From)})
+		for _, meal := range h.Meals() {
+			if meal.From < sp.From || sp.To != 0 && meal.From > sp.To {
+				continue
+			}
+			line := Line{"Meal", m.clock(meal.From) + ", not back yet"}
+			if meal.To != 0 {
+				line.Value = m.clock(meal.From) + " to " + m.clock(meal.To) + ", " + when.Elapsed(int64(meal.To/when.Minute-meal.From/when.Minute))
+			}
+			out = append(out, line)
+		}
+		if sp.To != 0 {
+			out = append(out, Line{"Out", m.clock(sp.To)})
+		}
+	}
+	if len(out) > 0 {
+		out = append(out, Line{"Worked, meals left out", when.Elapsed(worked(h, m.c.Now))})
+	}
+	return out
+}
+
+// disputes tells what a person said of their hours, newest first.
+func (m *maker) disputes(p shoot.PersonID) []string {
+	var out []string
+	for _, q := range m.queries(func(q shoot.Query) bool { return q.Kind == shoot.QueryHours && q.Day == m.day.ID && q.Person == p },
+		func(a, b shoot.Query) int { return cmp.Compare(b.Raised, a.Raised) }) {
+		line := m.moment(q.Raised) + ": " + sentence(q.Said.Text)
+		if q.Ruling == "" {
+			out = append(out, line+" Nobody has settled it yet.")
+			continue
+		}
+		out = append(out, line+" "+m.closed(q).Say)
+	}
+	return out
+}
+
+// undo is the way to take back a punch that was a slip of the finger, for some
+// minutes.
+func (m *maker) undo(p shoot.Person, h shoot.Hours) []Action {
+	n := len(h.Marks)
+	if n == 0 || m.c.Now > max(h.Marks[n-1].At, h.Marks[n-1].Received)+shoot.UndoWithin {
+		return nil
+	}
+	last := h.Marks[n-1]
+	label := map[shoot.MarkKind]string{shoot.MarkIn: "Not in yet: undo", shoot.MarkOut: "Not out yet: undo",
+		shoot.MarkMealOut: "Not at the meal yet: undo", shoot.MarkMealIn: "Not back yet: undo"}[last.Kind]
+	return []Action{m.action(label, "punch.undo", fields{"day": m.day.ID, "person": p.ID, "kind": last.Kind, "at": last.At})}
+}
+
+// ownPay is this person's own pay of the day, nil where it is not shown to them.
+func (m *maker) ownPay() *OwnPay {
+	row, ok := m.s.Pay[shoot.KeyOf(m.day.ID, m.c.Me)]
+	if !ok || !row.Shared && !row.Dispute.Open() {
+		return nil
+	}
+	state := row.SignOff()
+	out := &OwnPay{Mark: signMark(state), Words: m.payWords(row), Caution: caution(ScreenOvertime)}
+	why := ""
+	switch {
+	case !row.Shared:
+		out.Say, why = "The producer does not show these lines any more.", "The lines are not shown any more."
+	case row.Slip == nil && m.hours(m.c.Me).Presence() == shoot.Away && len(m.hours(m.c.Me).Marks) > 0:
+		out.Say, why = "Your pay lines could not be worked out. Ask the producer to look at your terms.", "There are no lines yet."
+	case row.Slip == nil:
+		out.Say, why = "Your pay lines come once you have signed out.", "There are no lines yet."
+	case state == shoot.Signed:
+		out.Say = "You have signed these lines, " + m.moment(row.Signed.At) + "."
+		why = out.Say
+	case state == shoot.Lapsed:
+		out.Say = "You signed " + row.Signed.Total.Format() + ". The lines have been worked out anew since: look again, and sign them as they stand."
+	case state == shoot.Disputed:
+		out.Say = "The producer looks at what you said."
+	default:
+		out.Say = "Only you and the producer see this. Sign it if it is right. If not, say what is wrong."
+	}
+	if row.Slip == nil {
+		out.Actions = []Action{Action{Label: "Sign my pay", Name: "pay.sign"}.off(why)}
+		return out
+	}
+	out.Slip = m.ownSlip(*row.Slip)
+	out.Actions = []Action{
+		m.action("Sign my pay", "pay.sign", fields{"day": m.day.ID, "seen": row.Version, "total": row.Slip.Total}).off(why),
+		m.entry("Something is wrong", "pay.dispute", fields{"day": m.day.ID, "seen": row.Version},
+			wrongForm("Pay", "The producer sees it on the Settle screen. Your signature, if you gave one, is taken back.")),
+	}
+	return out
+}
+
+// payWords tells what was said of pay lines, and what came of it.
+func (m *maker) payWords(row shoot.Pay) []string {
+	d := row.Dispute
+	if d == nil {
+		return nil
+	}
+	line := m.moment(d.At) + ": " + sentence(d.Say)
+	if d.Open() {
+		return []string{line + " Nobody has settled it yet."}
+	}
+	return []string{line + " Answered by " + m.who(d.By) + ", " + m.moment(d.Settled) + ": " + sentence(d.Answer)}
+}
+
+// ownSlip writes down a slip as it was worked out; nothing in it is worked out
+// here.
+func (m *maker) ownSlip(s shoot.PaySlip) *PaySlip {
+	out := &PaySlip{Title: "Line by line", Worked: when.Elapsed(s.Worked), Total: s.Total.Format()}
+	for _, meal := range s.Meals {
+		out.Meals = append(out.Meals, m.clock(meal.From)+" to "+m.clock(meal.To))
+	}
+	for _, l := range s.Lines {
+		out.Lines = append(out.Lines, m.payLine(overtime.Line{From: l.From, To: l.To, Minutes: l.Minutes, Times: l.Times, Amount: l.Amount, Why: l.Why}))
+	}
+	return out
+}
+
+// payDisputes lists the disputes about pay that the producer has to settle or has
+// settled, oldest first.
+func (m *maker) payDisputes(open bool) []shoot.Pay {
+	var out []shoot.Pay
+	if m.me.Role != shoot.Producer {
+		return nil
+	}
+	for _, row := range m.s.Pay {
+		if row.Dispute != nil && row.Dispute.Open() == open {
+			out = append(out, row)
+		}
+	}
+	slices.SortFunc(out, func(a, b shoot.Pay) int {
+		return cmp.Or(cmp.Compare(a.Dispute.At, b.Dispute.At), cmp.Compare(a.Person, b.Person), cmp.Compare(a.Day, b.Day))
+	})
+	return out
+}
+
+// payCard is a dispute about pay as a query; only the producer sees it.
+func (m *maker) payCard(row shoot.Pay) QueryCard {
+	on, d := m.on(row.Day), row.Dispute
+	out := QueryCard{ID: "pay " + string(shoot.KeyOf(row.Day, row.Person)), Title: "Pay of " + m.who(row.Person), Mark: signMark(shoot.Disputed),
+		Raised:  "raised " + on.moment(d.At),
+		Said:    QuerySide{"Reported", m.who(row.Person), sentence(d.Say), on.made(d.At, 0, row.Person)},
+		Against: QuerySide{"Against it", "", "The pay lines they were shown.", Made{}}}
+	if d.Version != row.Version {
+		out.Against.Text += " They have been worked out anew since."
+	}
+	out.Actions = []Action{m.entry("Answer it", "pay.settle", fields{"day": row.Day, "person": row.Person}, Form{
+		Title: out.Title, Submit: "Answer it", Say: "Put hours or terms right first, if they are wrong: the lines follow by themselves.",
+		Fields: []Field{{Key: "answer", Label: "Your answer", Kind: KindLines, Needed: true, As: AsText}}})}
+	return out
+}
