@@ -67,7 +67,7 @@ func TestCommandsRefused(t *testing.T) {
 		code int
 		say  string
 	}{
-		{"", exitUsage, "serve, demo or version"},
+		{"", exitUsage, "serve, demo, backup"},
 		{"dance", exitUsage, `no command "dance"`},
 		{"serve --port 80", exitUsage, "port"},
 		{"serve now", exitUsage, `"now" is one word too many`},

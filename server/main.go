@@ -53,6 +53,12 @@ func run(ctx context.Context, args []string, w world) int {
 		return exitOK
 	case "demo":
 		err = demo(ctx, o, w)
+	case "backup":
+		err = backup(ctx, o, w)
+	case "restore":
+		err = restore(o, w)
+	case "verify":
+		err = verifyFolder(ctx, o, w)
 	default:
 		err = serve(ctx, o, w)
 	}

@@ -16,13 +16,18 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
 
   fairday serve [--addr HOST:PORT] [--data FOLDER] [--import FILE [--date DAY]] [--base URL]
   fairday demo  [--addr HOST:PORT] [--base URL]
+  fairday backup  --to FILE [--data FOLDER]
+  fairday restore --from FILE --data NEW-FOLDER
+  fairday verify  [--data FOLDER | --from FILE]
   fairday version
 
   --addr      where to listen; port 0 picks a free one (default 127.0.0.1:8080)
   --data      the folder that keeps the shoots (default in your own data folder)
   --import    load a shoot from a plan file first, and print a join link for each person
   --date      the first shoot day of that plan, like 2026-12-01 (default as the file says)
-  --restored  the data folder was put back from a backup: phones offer again what it lacks
+  --to        the file that a backup goes to; the server may run meanwhile
+  --from      the backup to restore, or to look at
+  --restored  the data folder was put back as a copy: phones offer again what it lacks
   --base      the address that phones reach this server at, for links and codes
   --log       how to write the log: text or json (default text)
   --verbose   log every request as well
@@ -31,6 +36,7 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
 // options are what the command line asks for.
 type options struct {
 	command  string
+	file     string // the backup
 	addr     string
 	data     string    // "" for the default folder
 	plan     string    // a plan file to load first, "" for none
@@ -46,7 +52,7 @@ type options struct {
 func parse(args []string) (options, error) {
 	var o options
 	if len(args) == 0 {
-		return o, errors.New("say what to do: serve, demo or version. \"fairday help\" lists the options")
+		return o, errors.New("say what to do: serve, demo, backup, restore, verify or version. \"fairday help\" lists the options")
 	}
 	o.command = args[0]
 	fs := flag.NewFlagSet("fairday", flag.ContinueOnError)
@@ -68,8 +74,12 @@ func parse(args []string) (options, error) {
 			fs.StringVar(&date, "date", "", "")
 			fs.BoolVar(&o.restored, "restored", false, "")
 		}
+	case "backup", "restore", "verify":
+		fs.StringVar(&o.data, "data", "", "")
+		fs.StringVar(&o.file, map[bool]string{true: "to", false: "from"}[o.command == "backup"], "", "")
+		o.logStyle = "text"
 	default:
-		return o, fmt.Errorf("there is no command %q. Use serve, demo or version; \"fairday help\" lists the options", o.command)
+		return o, fmt.Errorf("there is no command %q. Use serve, demo, backup, restore, verify or version; \"fairday help\" lists the options", o.command)
 	}
 	switch err := fs.Parse(args[1:]); {
 	case errors.Is(err, flag.ErrHelp):
@@ -81,8 +91,25 @@ func parse(args []string) (options, error) {
 		return o, fmt.Errorf("%s: %q is one word too many. \"fairday help\" lists the options", o.command, fs.Arg(0))
 	case o.command == "version":
 		return o, nil
+	case o.command != "serve" && o.command != "demo":
+		return o, o.checkFiles()
 	}
 	return o, o.check(base, date)
+}
+
+// checkFiles is for the commands that work on a folder.
+func (o *options) checkFiles() error {
+	switch {
+	case o.command == "backup" && o.file == "":
+		return errors.New("backup: name the file it goes to with --to")
+	case o.command == "restore" && o.file == "":
+		return errors.New("restore: name the backup with --from")
+	case o.command == "restore" && o.data == "":
+		return errors.New("restore: name a folder that does not exist yet with --data")
+	case o.command == "verify" && o.file != "" && o.data != "":
+		return errors.New("verify: name either a folder with --data or a backup with --from")
+	}
+	return nil
 }
 
 func (o *options) check(base, date string) error {

@@ -47,6 +47,7 @@ func serve(ctx context.Context, o options, w world) error {
 				return err
 			}
 		}
+		defer keeper(dir, a.Store, a.Log)()
 		base := baseAt(o, ln.Addr())
 		fmt.Fprintf(w.Stdout, "Fairday serves %s\nThe shoots are kept in %s\n", base, dir)
 		if o.plan != "" {

@@ -23,7 +23,8 @@ type waiting struct {
 	shoot   string
 	first   uint64
 	last    uint64
-	rows    []*badger.Entry // entries, and the checkpoint when there is one
+	rows    []*badger.Entry // entries
+	point   *badger.Entry   // the checkpoint, nil for none
 	intents []place
 	bytes   int
 	done    chan error
@@ -62,10 +63,13 @@ func prepared(id string, batch []desk.Entry, cp *desk.Checkpoint) (*waiting, err
 		if want := w.first + uint64(i); e.Seq != want {
 			return nil, fmt.Errorf("%w: entry %d where %d comes next", desk.ErrOrder, e.Seq, want)
 		}
-		if err := w.add(seqKey(planeOf(e), id, e.Seq), e); err != nil {
+		row, err := pack(seqKey(planeOf(e), id, e.Seq), e)
+		if err != nil {
 			return nil, err
 		}
-		w.intents = append(w.intents, place{e.Intent.ID, seqKey(planeOf(e), id, e.Seq)})
+		w.rows = append(w.rows, row)
+		w.bytes += len(row.Key) + len(row.Value) + linkSize
+		w.intents = append(w.intents, place{e.Intent.ID, row.Key})
 	}
 	if cp == nil {
 		return w, nil
@@ -73,16 +77,12 @@ func prepared(id string, batch []desk.Entry, cp *desk.Checkpoint) (*waiting, err
 	if cp.Seq != w.last {
 		return nil, fmt.Errorf("%w: a checkpoint at %d where the log ends at %d", desk.ErrOrder, cp.Seq, w.last)
 	}
-	return w, w.add(shootKey("c", id), cp)
-}
-
-func (w *waiting) add(key []byte, v any) error {
-	row, err := pack(key, v)
+	row, err := pack(shootKey("c", id), cp)
 	if err == nil {
-		w.rows = append(w.rows, row)
+		w.point = row
 		w.bytes += len(row.Key) + len(row.Value)
 	}
-	return err
+	return w, err
 }
 
 // write is the one goroutine that writes the log: it takes every append that
@@ -130,9 +130,27 @@ func (s *Store) writeTogether(w *waiting) (held *waiting) {
 		}
 	}
 	if len(in) > 0 {
-		answer(in, tx.Commit())
+		answer(in, s.commit(tx))
 	}
 	return held
+}
+
+// commit makes a transaction of the log durable, and counts it.
+func (s *Store) commit(tx *badger.Txn) error {
+	if err := s.room(); err != nil {
+		return err
+	}
+	if err := tx.Set(commitsKey, binary.BigEndian.AppendUint64(nil, s.commits+1)); err != nil {
+		return err
+	}
+	if err := tx.Commit(); err != nil {
+		return err
+	}
+	s.commits++
+	if err := s.witness.note(s.commits); err != nil {
+		s.log.Warn("the count of appends was not written", "cause", err)
+	}
+	return nil
 }
 
 func answer(in []*waiting, err error) {
@@ -143,19 +161,24 @@ func answer(in []*waiting, err error) {
 
 // into puts an append into a transaction. With desk.ErrOrder it has put nothing.
 func (w *waiting) into(tx *badger.Txn) error {
-	head, ok, err := value(tx, shootKey("h", w.shoot))
+	h, err := headOf(tx, w.shoot)
 	if err != nil {
 		return err
 	}
-	at := uint64(0)
-	if ok {
-		at = binary.BigEndian.Uint64(head)
+	if w.first != h.last+1 {
+		return fmt.Errorf("%w: entry %d where %d comes next", desk.ErrOrder, w.first, h.last+1)
 	}
-	if w.first != at+1 {
-		return fmt.Errorf("%w: entry %d where %d comes next", desk.ErrOrder, w.first, at+1)
-	}
-	for _, row := range w.rows {
+	for i, row := range w.rows {
+		end := h.plane(string(row.Key[:1]))
+		own := end.after(row.Key, row.Value, w.first+uint64(i))
+		row.Value, row.UserMeta = end.linked(row.Value, own), row.UserMeta|linkedValue
+		*end = own
 		if err := tx.SetEntry(row); err != nil {
+			return err
+		}
+	}
+	if w.point != nil {
+		if err := tx.SetEntry(w.point); err != nil {
 			return err
 		}
 	}
@@ -170,5 +193,6 @@ func (w *waiting) into(tx *badger.Txn) error {
 			return err
 		}
 	}
-	return tx.Set(shootKey("h", w.shoot), binary.BigEndian.AppendUint64(nil, w.last))
+	h.last = w.last
+	return tx.Set(shootKey("h", w.shoot), h.encode())
 }

@@ -5,7 +5,7 @@
 //
 // What belongs to a shoot ends its prefix with the shoot's id:
 //
-//	h/<shoot>            sequence number of the last entry
+//	h/<shoot>            where the log ends: the last number, and the last link of each plane
 //	g/<shoot>            the generation
 //	c/<shoot>            the newest checkpoint
 //	e/<shoot>/<seq>      entries that are not about money
@@ -15,6 +15,16 @@
 // "key" is the key that seals cursors, "format" the layout's number, "a/s/" and
 // "a/j/" hold sessions and join links under the SHA-256 of their token: a token
 // itself is never stored.
+//
+// # Damage
+//
+// Each entry's row names the row before it in its plane and carries a sum over
+// itself and all before it; the head names the last (chain.go). Every read that
+// walks a plane follows these links, so a row that is lost or changed is
+// desk.ErrDamaged and never a shorter log. "commits" counts the transactions of
+// the log, and so does the file "acknowledged" beside the database, so that a
+// write-ahead log that lost its end is noticed when the folder is opened
+// (witness.go). Verify reads and replays everything.
 //
 // # Durability
 //

@@ -75,9 +75,30 @@ func (s *Store) Load(id string) (desk.Checkpoint, []desk.Entry, error) {
 		if err == nil {
 			rest, err = entries(tx, id, cp.Seq, math.MaxInt, true)
 		}
+		if err == nil {
+			err = reaches(tx, id, cp.Seq+uint64(len(rest)))
+		}
 		return err
 	})
 	return cp, rest, err
+}
+
+// reaches checks that what was read ends where the log does.
+func reaches(tx *badger.Txn, id string, seq uint64) error {
+	h, err := headOf(tx, id)
+	if err == nil && h.last != seq {
+		err = fmt.Errorf("%w: it goes to %d, and %d are there", desk.ErrDamaged, h.last, seq)
+	}
+	return err
+}
+
+// headOf reads where a shoot's log ends.
+func headOf(tx *badger.Txn, id string) (head, error) {
+	b, ok, err := value(tx, shootKey("h", id))
+	if err != nil || !ok {
+		return head{}, err
+	}
+	return decodeHead(b)
 }
 
 // Range is part of desk.Log.
@@ -200,15 +221,51 @@ func plane(tx *badger.Txn, letter, id string, after uint64, limit int) ([]number
 	it := tx.NewIterator(opts)
 	defer it.Close()
 	var rows []numbered
+	w := walker{letter: letter, before: after}
 	for it.Seek(seqKey(letter, id, after+1)); it.Valid() && len(rows) < limit; it.Next() {
-		b, err := unpack(it.Item())
+		r, err := w.row(it.Item())
 		if err != nil {
 			return nil, err
 		}
-		key := it.Item().Key()
-		rows = append(rows, numbered{binary.BigEndian.Uint64(key[len(key)-8:]), b})
+		rows = append(rows, r)
 	}
-	return rows, nil
+	if it.Valid() || len(rows) >= limit {
+		return rows, nil
+	}
+	h, err := headOf(tx, id)
+	if err == nil {
+		err = w.end(h)
+	}
+	return rows, err
+}
+
+// row takes the next row of a plane.
+func (w *walker) row(item *badger.Item) (out numbered, err error) {
+	key, meta := item.KeyCopy(nil), item.UserMeta()
+	out.seq = binary.BigEndian.Uint64(key[len(key)-8:])
+	err = item.Value(func(b []byte) error {
+		var prev uint64
+		var sum [sumSize]byte
+		linked := meta&linkedValue != 0
+		if linked {
+			if len(b) < linkSize {
+				return errors.New("its link is cut")
+			}
+			at := b[len(b)-linkSize:]
+			prev = binary.BigEndian.Uint64(at)
+			copy(sum[:], at[8:])
+			b = b[:len(b)-linkSize]
+		}
+		if err := w.step(key, b, out.seq, linked, prev, sum); err != nil {
+			return err
+		}
+		out.row, err = plain(meta&^linkedValue, b)
+		return err
+	})
+	if err != nil && !errors.Is(err, desk.ErrDamaged) {
+		err = fmt.Errorf("%w: row %q: %w", desk.ErrDamaged, key, err)
+	}
+	return out, err
 }
 
 func decodeEntry(b []byte) (desk.Entry, error) {
@@ -223,6 +280,7 @@ func decodeEntry(b []byte) (desk.Entry, error) {
 const (
 	plainValue  = 0
 	packedValue = 1 // s2
+	linkedValue = 2 // beside one of these: it ends with a link
 )
 
 // pack makes a row; what is longer than a line or two is compressed.
@@ -240,20 +298,28 @@ func pack(key []byte, v any) (*badger.Entry, error) {
 func unpack(item *badger.Item) ([]byte, error) {
 	var out []byte
 	err := item.Value(func(b []byte) (err error) {
-		switch item.UserMeta() {
-		case plainValue:
-			out = slices.Clone(b)
-		case packedValue:
-			out, err = s2.Decode(nil, b)
-		default:
-			err = errors.New("written in a way that is not known")
+		meta := item.UserMeta()
+		if meta&linkedValue != 0 && len(b) >= linkSize {
+			meta, b = meta&^linkedValue, b[:len(b)-linkSize]
 		}
+		out, err = plain(meta, b)
 		return err
 	})
 	if err != nil {
 		return nil, fmt.Errorf("%w: row %q: %w", desk.ErrDamaged, item.Key(), err)
 	}
 	return out, nil
+}
+
+// plain gives what is written in a row; meta says how.
+func plain(meta byte, b []byte) ([]byte, error) {
+	switch meta {
+	case plainValue:
+		return slices.Clone(b), nil
+	case packedValue:
+		return s2.Decode(nil, b)
+	}
+	return nil, errors.New("written in a way that is not known")
 }
 
 // value reads a row; false when there is none.

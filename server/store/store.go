@@ -18,7 +18,7 @@ import (
 
 // format is the number of the layout that doc.go describes. It grows when an
 // older server could no longer read the folder.
-const format = 1
+const format = 2 // 2: rows of entries have links
 
 // Code is a stable name for what is wrong with a data folder.
 type Code string
@@ -48,8 +48,13 @@ func (e *Error) Unwrap() error { return e.Cause }
 // goroutines; appends to one shoot must come from one.
 type Store struct {
 	db     *badger.DB
+	dir    string
 	key    [32]byte
 	random io.Reader
+	log    *slog.Logger
+
+	commits uint64   // transactions of the log so far
+	witness *witness // counts them outside of the database
 
 	appends chan *waiting
 	closing chan struct{} // closed when no more appends are taken
@@ -72,8 +77,12 @@ func Open(dir string, random io.Reader, log *slog.Logger) (*Store, error) {
 	if err != nil {
 		return nil, explain(dir, err)
 	}
-	s := &Store{db: db, random: random, appends: make(chan *waiting), closing: make(chan struct{}), written: make(chan struct{})}
+	s := &Store{db: db, dir: dir, random: random, log: log, appends: make(chan *waiting), closing: make(chan struct{}), written: make(chan struct{})}
 	if err := s.prepare(); err != nil {
+		err = errors.Join(err, db.Close())
+		return nil, explain(dir, err)
+	}
+	if s.witness, err = openWitness(dir, s.commits); err != nil {
 		err = errors.Join(err, db.Close())
 		return nil, explain(dir, err)
 	}
@@ -93,6 +102,8 @@ func open(dir string, log *slog.Logger) (db *badger.DB, err error) {
 		WithMetricsEnabled(false).
 		WithCompression(options.None). // so that no block cache is needed
 		WithBlockCacheSize(0).
+		WithChecksumVerificationMode(options.OnBlockRead). // a flipped bit is an error and no news
+		WithVerifyValueChecksum(true).
 		WithDetectConflicts(false). // log rows have one writer, all others hold a lock
 		WithMemTableSize(memtable).
 		WithNumMemtables(2).
@@ -104,15 +115,19 @@ func open(dir string, log *slog.Logger) (db *badger.DB, err error) {
 func (s *Store) prepare() error {
 	return s.db.Update(func(tx *badger.Txn) error {
 		var have int
-		switch found, err := get(tx, []byte("format"), &have); {
+		switch _, err := get(tx, []byte("format"), &have); {
 		case err != nil:
 			return err
 		case have > format:
 			return errNewer
-		case !found:
+		case have < format: // or not there
 			if err := put(tx, []byte("format"), format); err != nil {
 				return err
 			}
+		}
+		var err error
+		if s.commits, err = countedIn(tx); err != nil {
+			return err
 		}
 		var key []byte
 		found, err := get(tx, []byte("key"), &key)
@@ -149,7 +164,7 @@ func explain(dir string, err error) error {
 func (s *Store) Close() error {
 	close(s.closing)
 	<-s.written
-	return s.db.Close()
+	return errors.Join(s.db.Close(), s.witness.close())
 }
 
 // Key gives the key that seals cursors; it stays the same for the folder's life.
