@@ -115,7 +115,7 @@ func (z Zone) location() (*time.Location, error) {
 	if z == "" || z == "Local" {
 		return nil, fmt.Errorf("%w %q; use a name like Europe/Lisbon", ErrZone, string(z))
 	}
-	loc, err := time.LoadLocation(string(z))
+	loc, err := load(string(z))
 	if err != nil {
 		return nil, fmt.Errorf("%w %q; use a name like Europe/Lisbon", ErrZone, string(z))
 	}

@@ -5,7 +5,6 @@ package main
 import (
 	"strconv"
 	"syscall/js"
-	_ "time/tzdata" // browsers have no time zones for Go to read
 )
 
 // main puts the global object fairday in place: one function per call, and
