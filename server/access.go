@@ -190,6 +190,7 @@ type me struct {
 	RoleLabel string         `json:"roleLabel"`
 	Epoch     int            `json:"epoch"` // of what this person may see
 	Demo      bool           `json:"demo"`
+	Pass      string         `json:"pass"` // with which another phone may hand in what waits on this one
 }
 
 func (a *app) me(c echo.Context) error {
@@ -201,7 +202,8 @@ func (a *app) me(c echo.Context) error {
 		}
 		return err
 	}
-	return c.JSON(http.StatusOK, me{v.runner.shoot, v.Title, v.ID, v.Name, v.Role, v.Role.Label(), v.Epoch, a.Demo})
+	return c.JSON(http.StatusOK, me{v.runner.shoot, v.Title, v.ID, v.Name, v.Role, v.Role.Label(), v.Epoch, a.Demo,
+		a.pass(v.runner.shoot, v.ID)})
 }
 
 // newLink makes a join link for a person; only a producer may.

@@ -89,6 +89,7 @@ func (a *app) handler() http.Handler {
 	e.GET("/api/me", a.me)
 	e.POST("/api/links", a.newLink)
 	e.POST("/api/leave", a.leave)
+	e.POST("/api/hand", a.hand)
 	e.GET("/sync", a.socket)
 	e.POST("/sync", a.post)
 	if a.Demo {

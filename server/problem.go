@@ -29,6 +29,12 @@ const (
 	codeNotBuilt     code = "not_built"
 	codeShuttingDown code = "shutting_down"
 	codeFault        code = "fault"
+
+	codeHandShoot     code = "hand_shoot"
+	codeHandGap       code = "hand_gap"
+	codeHandWithdrawn code = "hand_withdrawn"
+	codeHandMany      code = "hand_many"
+	codeHandLater     code = "hand_later"
 )
 
 // kind is what is fixed about a code: its HTTP status, a headline, what is
@@ -56,6 +62,12 @@ var problems = map[code]kind{
 	codeNotBuilt:     {http.StatusServiceUnavailable, "The phone's part is not built yet", "Run \"go generate ./...\" in the project folder, then start the server again."},
 	codeShuttingDown: {http.StatusServiceUnavailable, "The server is stopping", "What you entered is kept on this phone and is sent once the server is back."},
 	codeFault:        {http.StatusInternalServerError, "Something broke on the server", "It has been noted in the server's log. Try again in a moment."},
+
+	codeHandShoot:     {http.StatusForbidden, "That file is not of this shoot", "This file was saved on a phone of another shoot, or it was changed. Save it again on the phone that it comes from."},
+	codeHandGap:       {http.StatusConflict, "Edits are missing before these", "Edits that come before these are not in the file. Save it again on the phone that it comes from."},
+	codeHandWithdrawn: {http.StatusForbidden, "Their access was withdrawn", "The person these edits come from was taken off the shoot. Keep the file and speak to the producer."},
+	codeHandMany:      {http.StatusTooManyRequests, "That is too much in a short time", "Wait a minute, then hand the file in again. Nothing of it is lost."},
+	codeHandLater:     {http.StatusServiceUnavailable, "The server cannot take them now", "Try again in a moment. Nothing is lost."},
 }
 
 // problem is an error that a person gets to see. Cause goes to the log only.

@@ -32,7 +32,7 @@ type call struct {
 }
 
 // calls are the methods of the global object. Instants and numbers are decimal,
-// randomness is ten bytes in hexadecimal. All but the last four
+// randomness is ten bytes in hexadecimal. All but the last six
 // give a Reply.
 func calls() map[string]call {
 	return map[string]call{
@@ -46,6 +46,8 @@ func calls() map[string]call {
 		"tick":         {1, (*Bridge).tick},         // now
 		"discard":      {1, (*Bridge).discard},      // seq
 		"cache":        {0, (*Bridge).stored},       // the cache to store, after a reply with Cached
+		"handover":     {0, (*Bridge).handover},     // the waiting edits as visits of another phone
+		"rows":         {0, (*Bridge).rows},         // the whole queue as it is in memory: a Memory
 		"view":         {3, (*Bridge).view},         // screen, Ask, now: an Answer
 		"fill":         {4, (*Bridge).fill},         // view.Action, entries by field, randomness, now: a Filled
 		"id":           {2, (*Bridge).id},           // randomness, now: a new id
@@ -111,6 +113,25 @@ func (b *Bridge) stored([]string) any {
 	c := b.cache
 	b.cache = nil
 	return c
+}
+
+func (b *Bridge) handover([]string) any { return b.replica.Handover() }
+
+// Memory is the queue as the engine knows it, for a page whose database was
+// taken away.
+type Memory struct {
+	Slots []Slot `json:"slots"`
+	Sent  uint64 `json:"sent"` // highest number given out
+}
+
+func (b *Bridge) rows([]string) any {
+	m := Memory{Slots: []Slot{}}
+	rows, sent := b.replica.Rows()
+	for _, row := range rows {
+		m.Slots = append(m.Slots, Slot{row.Seq, row})
+	}
+	m.Sent = sent
+	return m
 }
 
 func (b *Bridge) id(a []string) any { return shoot.NewID(instant(a[1]), random(a[0])) }

@@ -5,9 +5,9 @@ import { useEffect, useMemo } from 'preact/hooks';
 import type { Answer, Filled, Standing } from './gen/engine';
 import type { Refusal } from './gen/shoot';
 import type { Action } from './gen/view';
-import { passing, type FromWorker, type Line, type Me, type Outcome, type ToWorker } from './messages';
+import { passing, type Borrowed, type FromWorker, type Handed, type Line, type Me, type Outcome, type ToWorker } from './messages';
 
-export type { Connection, Line, Me, Outcome } from './messages';
+export type { Borrowed, Connection, Handed, Line, Me, Outcome } from './messages';
 export type { Item, Standing } from './gen/engine';
 
 /** A screen's view: null until something is known; say is why there is none,
@@ -37,6 +37,7 @@ const meNow = signal<Me | null | undefined>(undefined);
 const lineNow = signal<Line>({ connection: 'starting', since: Date.now(), say: '' });
 const standingNow = signal<Standing | null>(null);
 const faultsNow = signal<Fault[]>([]);
+const borrowedNow = signal<Borrowed[]>([]);
 const persistedNow = signal<boolean | null>(null);
 
 /** Who this phone is: undefined while that is looked up, null for nobody. */
@@ -51,6 +52,8 @@ export const waitingEdits = computed(() => standingNow.value?.waiting ?? 0);
 export const stuck = computed(() => standingNow.value?.stuck ?? []);
 /** What broke, newest last; show it. */
 export const faults: ReadonlySignal<Fault[]> = faultsNow;
+/** Files of other phones that wait here to be handed in. */
+export const borrowed: ReadonlySignal<Borrowed[]> = borrowedNow;
 /** Whether the browser promised not to clear the storage; null when unknown. */
 export const persisted: ReadonlySignal<boolean | null> = persistedNow;
 
@@ -94,6 +97,18 @@ export function discard(seq: number): Promise<Outcome> {
 /** Makes an id for something new. */
 export async function newId(): Promise<string> {
   return (await call<{ id: string }>((n) => ({ type: 'id', call: n }))).id;
+}
+
+/** The file with what waits on this phone, for another phone to hand in. */
+export async function handover(): Promise<File> {
+  const { name, text } = await call<{ name: string; text: string }>((n) => ({ type: 'handover', call: n }));
+  return new File([text], name, { type: 'application/json' });
+}
+
+/** Takes a file that another phone saved and hands it in, now or later. */
+export async function handIn(file: File): Promise<Handed> {
+  const text = await file.text();
+  return (await call<{ said: Handed }>((n) => ({ type: 'hand', call: n, text }))).said;
 }
 
 /** Resolves once everything so far is on disk. */
@@ -168,7 +183,12 @@ worker.onmessage = (event: MessageEvent<FromWorker>) => {
       return;
     case 'fault':
       return addFault({ say: m.say, detail: m.detail });
+    case 'borrowed':
+      borrowedNow.value = m.list;
+      return;
     case 'done':
+    case 'handover':
+    case 'handed':
     case 'filled':
     case 'id':
       waiting.get(m.call)?.(m);

@@ -12,6 +12,7 @@ export interface Me {
   roleLabel: string;
   epoch: number;
   demo: boolean;
+  pass: string; // with which another phone may hand in what waits here
 }
 
 /**
@@ -31,6 +32,19 @@ export interface Line {
 /** What came of an edit. Kept means on this phone, not yet shared. */
 export type Outcome = { kept: true } | { refused: Refusal };
 
+/** What came of a file of another phone. */
+export interface Handed {
+  good: boolean;
+  say: string;
+}
+
+/** Edits of another phone that wait here to be handed in. */
+export interface Borrowed {
+  key: string;
+  name: string; // whose they are
+  edits: number;
+}
+
 export type ToWorker =
   | { type: 'watch'; key: string; screen: string; args: unknown }
   | { type: 'unwatch'; key: string }
@@ -38,6 +52,8 @@ export type ToWorker =
   | { type: 'discard'; call: number; seq: number }
   | { type: 'fill'; call: number; action: unknown; entered: Record<string, string[]> }
   | { type: 'id'; call: number } // asks for a new id
+  | { type: 'handover'; call: number } // asks for the file of what waits here
+  | { type: 'hand'; call: number; text: string } // a file of another phone
   | { type: 'settled'; call: number } // answered once everything so far is stored
   | { type: 'who' } // somebody joined or left: ask the server again
   | { type: 'front' } // the page came back to the foreground
@@ -52,6 +68,9 @@ export type FromWorker =
   | { type: 'done'; call: number; outcome: Outcome }
   | { type: 'filled'; call: number; filled: Filled }
   | { type: 'id'; call: number; id: string }
+  | { type: 'handover'; call: number; name: string; text: string }
+  | { type: 'handed'; call: number; said: Handed }
+  | { type: 'borrowed'; list: Borrowed[] }
   | { type: 'forget' } // what was shown is not this person's to see any more
   | { type: 'fault'; say: string; detail: string };
 

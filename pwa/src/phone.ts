@@ -1,6 +1,7 @@
 import type { Filled, Reply, Slot, Standing } from './gen/engine';
 import { Engine, EngineFault, random } from './engine';
-import type { FromWorker, Line, Me, Outcome, ToWorker } from './messages';
+import { Hands, written } from './hand';
+import type { FromWorker, Handed, Line, Me, Outcome, ToWorker } from './messages';
 import { Socket } from './socket';
 import { Cache, dropOtherCaches, Queue, whoOf } from './storage';
 import { Tabs, type Word } from './tabs';
@@ -17,6 +18,7 @@ const troubled = 60_000; // ms; faults closer together than this count as one tr
 export class Phone {
   private engine: Engine | null = null;
   private me: Me | null = null;
+  private device = '';
   private cache: Cache | null = null;
   private standing: Standing | null = null;
   private line: Line = { connection: 'starting', since: Date.now(), say: '' };
@@ -24,11 +26,13 @@ export class Phone {
   private faults: number[] = [];
   private ticks = 0;
   private reloading = false;
+  private full = false; // the last thing that was to be stored had no room
   private asking = false;
 
   private readonly turns = new Turns((err) => this.failed(err));
   private readonly trouble = (say: string): void => this.post({ type: 'fault', say, detail: '' });
-  private readonly queue = new Queue(this.trouble);
+  private readonly queue = new Queue(this.trouble, () => this.turns.do(() => this.putBack()));
+  private readonly hands = new Hands(this.queue, (list) => this.post({ type: 'borrowed', list }));
   private readonly views = new Views((key, text, painted) => this.post({ type: 'view', key, text, painted }));
   private readonly tabs = new Tabs(
     (word) => this.overheard(word),
@@ -49,6 +53,7 @@ export class Phone {
     this.turns.do(async () => {
       const me = await this.queue.me();
       if (me) await this.become(me);
+      await this.hands.list();
     });
     this.turns.do(async () => {
       this.engine = await Engine.start();
@@ -82,6 +87,14 @@ export class Phone {
         return;
       case 'id':
         this.turns.do(async () => this.post({ type: 'id', call: message.call, id: this.must().newId() }));
+        return;
+      case 'handover':
+        this.turns.do(async () => {
+          if (this.me) this.post({ type: 'handover', call: message.call, ...written(this.me, JSON.parse(this.must().text('handover')), Date.now()) });
+        });
+        return;
+      case 'hand':
+        void this.handIn(message.text).then((said) => this.post({ type: 'handed', call: message.call, said }));
         return;
       case 'who':
         this.tabs.say({ type: 'me' });
@@ -138,6 +151,18 @@ export class Phone {
     this.tabs.say({ type: 'discarded', who: this.who(), seq });
   }
 
+  // A file of another phone does not wait for a turn: it may take long, and has
+  // nothing to do with this phone's own queue.
+  private async handIn(text: string): Promise<Handed> {
+    if (!this.me) return { good: false, say: 'Join the shoot on this phone first.' };
+    try {
+      return await this.hands.take(text, this.me);
+    } catch (err) {
+      this.fault(err);
+      return { good: false, say: 'This phone could not keep that file. Make room on it, then choose it again.' };
+    }
+  }
+
   // ---- who we are
 
   /** Asks the server who this phone is; without an answer all stays as it is. */
@@ -148,7 +173,7 @@ export class Phone {
     this.turns.do(async () => {
       if ('me' in answer) {
         const other = !this.me || whoOf(this.me) !== whoOf(answer.me);
-        await this.queue.setMe(answer.me);
+        if (JSON.stringify(answer.me) !== JSON.stringify(this.me)) await this.queue.setMe(answer.me);
         if (other) {
           await this.become(answer.me);
           await dropOtherCaches(this.who());
@@ -198,10 +223,25 @@ export class Phone {
     if (!this.me || !this.cache) return;
     const engine = this.must();
     const who = this.who();
-    const device = await this.queue.device(who, () => engine.newId());
+    this.device = await this.queue.device(who, () => engine.newId());
     const [{ slots, sent }, cache] = [await this.queue.load(who), await this.cache.load()];
-    const start = { device, person: this.me.person, app: __RELEASE__, sent };
+    const start = { device: this.device, person: this.me.person, app: __RELEASE__, sent };
     await this.carry(engine.do('load', JSON.stringify(start), cache, JSON.stringify(slots)));
+  }
+
+  /** The browser has taken the queue away, perhaps to make room: what this page
+   * still knows of it is written anew. */
+  private async putBack(tries = 20): Promise<void> {
+    if (!this.me || !this.engine || !this.device) return;
+    const { slots, sent } = JSON.parse(this.engine.text('rows')) as { slots: Slot[]; sent: number };
+    try {
+      await this.queue.restore(this.me, this.device, slots, sent);
+    } catch (err) {
+      if (tries === 0) throw err;
+      setTimeout(() => this.turns.do(() => this.putBack(tries - 1)), 500); // it may still be at it
+      return;
+    }
+    await this.load();
   }
 
   /** Carries out a reply; the order is what keeps edits safe. */
@@ -214,9 +254,10 @@ export class Phone {
       await this.cache.wipe();
       void this.identify(); // the role may be another
     }
-    if (reply.cached) await this.cache.store(engine.text('cache'));
-    if (reply.keep) await this.keep(reply.keep);
-    if (reply.drop) await this.queue.drop(this.who(), reply.drop);
+    const { cache } = this;
+    const stored = !reply.cached || (await this.store(() => cache.store(engine.text('cache'))));
+    if (reply.keep && stored) await this.keep(reply.keep);
+    if (reply.drop && stored) await this.queue.drop(this.who(), reply.drop);
     for (const text of reply.send ?? []) this.socket.send(this.link, text);
     if (reply.standing) this.stand(reply.standing);
     if (reply.changed) this.show();
@@ -230,6 +271,22 @@ export class Phone {
       await this.load();
     }
     if (reply.close) await this.hangUp(reply);
+  }
+
+  /** Stores what can be fetched or made again. A phone without room goes on
+   * without: it shows the day as it is, and rows stay as they were, to be asked
+   * about again another time. */
+  private async store(work: () => Promise<void>): Promise<boolean> {
+    try {
+      await work();
+      this.full = false;
+      return true;
+    } catch (err) {
+      if (!(err instanceof DOMException && err.name === 'QuotaExceededError')) throw err;
+      if (!this.full) this.trouble('This phone has no room left. It shows the day, but keeps nothing new for when there is no signal. Make room on it.');
+      this.full = true;
+      return false;
+    }
   }
 
   private async keep(slots: Slot[]): Promise<void> {
@@ -307,6 +364,7 @@ export class Phone {
     if (!this.tabs.leading) return;
     if (standing.online) {
       this.socket.settled();
+      if (this.line.connection !== 'live' && this.me) void this.hands.deliver(this.me).catch((err) => this.fault(err));
       this.say({ connection: 'live', say: '' });
     } else if (this.line.connection === 'live') {
       setTimeout(() => {
@@ -360,7 +418,8 @@ export class Phone {
 
   private async paint(): Promise<void> {
     const fresh = this.views.unpainted();
-    if (this.cache && fresh.size > 0) await this.cache.paint(fresh);
+    const { cache } = this;
+    if (cache && fresh.size > 0) await this.store(() => cache.paint(fresh));
   }
 }
 

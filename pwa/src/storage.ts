@@ -27,6 +27,7 @@ interface CacheDB extends DBSchema {
 export type Trouble = (say: string) => void;
 
 const cachePrefix = 'fairday-cache-';
+const borrowedPrefix = 'borrowed ';
 
 /** whoOf names one person on one shoot on this phone. */
 export function whoOf(me: Me): string {
@@ -45,6 +46,7 @@ class Base<S extends DBSchema> {
     private readonly name: string,
     private readonly build: (db: IDBPDatabase<S>) => void,
     private readonly trouble: Trouble,
+    private readonly lost: () => void = () => undefined,
   ) {}
 
   db(): Promise<IDBPDatabase<S>> {
@@ -52,7 +54,10 @@ class Base<S extends DBSchema> {
       upgrade: (db) => this.build(db),
       blocked: () => this.trouble('Another Fairday tab is in the way. Close the other tabs; nothing is lost.'),
       blocking: () => this.close(), // somebody wants it gone; the next use opens it afresh
-      terminated: () => (this.opened = null),
+      terminated: () => {
+        this.opened = null;
+        this.lost();
+      },
     }).catch((err: unknown) => {
       this.opened = null;
       throw err;
@@ -74,7 +79,9 @@ class Base<S extends DBSchema> {
 export class Queue {
   private readonly base: Base<QueueDB>;
 
-  constructor(trouble: Trouble) {
+  /** Lost is called when the browser took the database away under us; it may
+   * have been emptied. */
+  constructor(trouble: Trouble, lost: () => void) {
     this.base = new Base<QueueDB>(
       'fairday-queue',
       (db) => {
@@ -83,12 +90,16 @@ export class Queue {
         db.createObjectStore('facts');
       },
       trouble,
+      lost,
     );
   }
 
   /** The device id; the first caller's proposal wins over those of other tabs. */
   async device(who: string, propose: () => string): Promise<string> {
-    const tx = (await this.base.db()).transaction('facts', 'readwrite', { durability: 'strict' });
+    const db = await this.base.db();
+    const known = await db.get('facts', 'device ' + who); // reading works on a full phone as well
+    if (typeof known === 'string') return known;
+    const tx = db.transaction('facts', 'readwrite', { durability: 'strict' });
     const have = await tx.store.get('device ' + who);
     const id = typeof have === 'string' ? have : propose();
     if (id !== have) void tx.store.put(id, 'device ' + who);
@@ -108,12 +119,41 @@ export class Queue {
     await tx.done;
   }
 
+  /** Puts back what an open page still knows, if the database was emptied. */
+  async restore(me: Me, device: string, slots: Slot[], sent: number): Promise<void> {
+    const who = whoOf(me);
+    const tx = (await this.base.db()).transaction(['rows', 'last', 'facts'], 'readwrite', { durability: 'strict' });
+    if ((await tx.objectStore('facts').get('device ' + who)) === undefined) {
+      void tx.objectStore('facts').put(device, 'device ' + who);
+      void tx.objectStore('facts').put(me, 'me');
+      void tx.objectStore('last').put(sent, who);
+      for (const slot of slots) void tx.objectStore('rows').put({ who, ...slot });
+    }
+    await tx.done;
+  }
+
   async me(): Promise<Me | null> {
     return ((await (await this.base.db()).get('facts', 'me')) as Me | undefined) ?? null;
   }
 
   async setMe(me: Me | null): Promise<void> {
     await (await this.base.db()).put('facts', me, 'me');
+  }
+
+  /** What other phones handed over, to be handed in from here, oldest first. */
+  async borrowed(): Promise<Map<string, unknown>> {
+    const tx = (await this.base.db()).transaction('facts');
+    const range = IDBKeyRange.bound(borrowedPrefix, borrowedPrefix + '\uffff');
+    const [keys, values] = await Promise.all([tx.store.getAllKeys(range), tx.store.getAll(range)]);
+    await tx.done;
+    return new Map(keys.map((k, i) => [k.slice(borrowedPrefix.length), values[i]]));
+  }
+
+  /** Keeps a file of another phone, or what is left of it; null drops it. */
+  async setBorrowed(key: string, file: unknown): Promise<void> {
+    const tx = (await this.base.db()).transaction('facts', 'readwrite', { durability: 'strict' });
+    void (file === null ? tx.store.delete(borrowedPrefix + key) : tx.store.put(file, borrowedPrefix + key));
+    await tx.done;
   }
 
   /** Every row, and the highest number ever given out. */

@@ -89,32 +89,49 @@ func (r *Replica) send(step *Step, now when.Instant) {
 	if !l.welcome {
 		return
 	}
-	var m wire.Edits
-	size := 0
-	flush := func() {
-		if len(m.Edits) > 0 {
-			r.say(step, m)
-			l.moved = now
-		}
-		m, size = wire.Edits{}, 0
+	for _, m := range r.batches(l.sent, l.expect) {
+		r.say(step, m)
+		l.moved = now
+		l.sent = m.Edits[len(m.Edits)-1].Seq
+		l.expect = max(l.expect, l.sent+1)
 	}
+}
+
+// batches packs the waiting edits above a number into messages, for a desk that
+// expects a number.
+func (r *Replica) batches(above, expect uint64) []wire.Edits {
+	var out []wire.Edits
+	size := 0
 	for _, row := range r.rows {
-		if row.Verdict != nil || row.Seq <= l.sent || row.Seq > r.known {
+		if row.Verdict != nil || row.Seq <= above || row.Seq > r.known {
 			continue
 		}
 		e := row.Edit
 		e.Seq = row.Seq
-		if row.Seq > l.expect { // what lies between has its verdict or was discarded
-			flush()
-			m.After = row.Seq - 1
+		n := len(out) - 1
+		switch {
+		case row.Seq > expect: // what lies between has its verdict or was discarded
+			out, size = append(out, wire.Edits{After: row.Seq - 1}), 0
+		case n < 0 || len(out[n].Edits) == wire.MaxEdits || size > sendSize:
+			out, size = append(out, wire.Edits{}), 0
 		}
+		m := &out[len(out)-1]
 		m.Edits, size = append(m.Edits, e), size+len(e.Args)+512
-		l.sent, l.expect = row.Seq, max(l.expect, row.Seq+1)
-		if len(m.Edits) == wire.MaxEdits || size > sendSize {
-			flush()
-		}
+		expect = max(expect, row.Seq+1)
 	}
-	flush()
+	return out
+}
+
+// Handover gives the waiting edits as visits that another phone can make in this
+// one's place. Nothing changes here: the rows stay until their verdicts come, and
+// sending them twice gives the same verdicts.
+func (r *Replica) Handover() []wire.Post {
+	var out []wire.Post
+	for _, m := range r.batches(0, 1) {
+		out = append(out, wire.Post{Hello: wire.Hello{Protocol: wire.Protocol, App: r.app, Device: r.device,
+			Sent: max(r.known, r.highest())}, After: m.After, Edits: m.Edits})
+	}
+	return out
 }
 
 // say adds a message to what is to be sent.

@@ -203,6 +203,12 @@ func (r *Replica) Pending() []Item {
 	return out
 }
 
+// Rows gives every row of the queue and the highest number that was given out,
+// as far as this tab knows.
+func (r *Replica) Rows() (rows []Row, sent uint64) {
+	return slices.Clone(r.rows), max(r.known, r.highest())
+}
+
 // Stuck gives the edits that somebody should look at, oldest first: refused
 // ones until they are discarded, flagged ones until they are.
 func (r *Replica) Stuck() []Item {

@@ -3,6 +3,7 @@ import { line, me } from '../client';
 import type { Shell } from '../gen/view';
 import { Ask } from '../parts/Ask';
 import { Connection } from '../parts/Connection';
+import { SaveWaiting } from '../parts/Handover';
 import { Days } from '../parts/Days';
 import { useHeld } from '../parts/hold';
 import { Notices } from '../parts/Notices';
@@ -105,6 +106,7 @@ function SignedOut() {
     <div class="notice notice-stop" role="alert">
       <p>{line.value.say}</p>
       <p>What you entered is kept on this phone and goes out once you join again.</p>
+      <SaveWaiting />
       {me.value?.demo && (
         <a class="button" href="/demo">
           The demo’s join links

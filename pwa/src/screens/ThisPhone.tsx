@@ -1,5 +1,6 @@
 import { leave, me, persisted, report, waitingEdits } from '../client';
 import { question } from '../parts/act';
+import { Borrowed, HandIn, SaveWaiting } from '../parts/Handover';
 
 /** Whose this phone is, and the way out. */
 export function ThisPhone() {
@@ -11,7 +12,10 @@ export function ThisPhone() {
         It is {me.value?.name}’s, {me.value?.roleLabel}.
       </p>
       {persisted.value === false && <p class="soft">The browser may clear it when it runs out of room. Share what waits before you let it sleep.</p>}
+      <SaveWaiting />
+      <Borrowed />
       <div class="acts">
+        <HandIn />
         <button type="button" data-leave onClick={() => ask(n)}>
           Sign this phone out
         </button>
