@@ -47,7 +47,16 @@ func (p *PaySlip) same(o *PaySlip) bool {
 	if p == nil || o == nil {
 		return p == o
 	}
-	return p.Worked == o.Worked && p.Total == o.Total && slices.Equal(p.Meals, o.Meals) && slices.Equal(p.Lines, o.Lines)
+	return p.Worked == o.Worked && p.Total == o.Total && slices.Equal(p.Meals, o.Meals) && slices.EqualFunc(p.Lines, o.Lines, PayLine.same)
+}
+
+// same compares lines as they are stored, where there is only one nought.
+func (l PayLine) same(o PayLine) bool {
+	if l.Times.String() != o.Times.String() {
+		return false
+	}
+	l.Times = o.Times
+	return l == o
 }
 
 // PaySign is a person's word that the lines they saw are right.

@@ -1,6 +1,7 @@
 package shoot
 
 import (
+	"encoding/json"
 	"slices"
 	"testing"
 
@@ -179,6 +180,28 @@ func TestOwnPayIsShared(t *testing.T) {
 	}
 	// Reported late, from a phone that still showed the lines.
 	st.flagged(FlagChanged, cam, clock("20:10"), "pay.sign", paySign{day1, 5, money.Of(77700, "EUR")})
+}
+
+// A slip that was stored and read again is the same slip: nothing is renewed for
+// a number that is written in another way.
+func TestAStoredSlipIsTheSame(t *testing.T) {
+	st := newStage(t)
+	st.share(true, "07:00", cam)
+	st.punched(cam, "08:00", "19:00")
+	var back State
+	if err := json.Unmarshal([]byte(mustJSON(t, st.s)), &back); err != nil {
+		t.Fatal(err)
+	}
+	st.s = &back
+	was, nine := when.Clock(8*60), when.Clock(9*60)
+	st.must(art, clock("19:09"), "call.set", callSet{day1, crew, &nine, &was})
+	n := len(st.log)
+	st.must(art, clock("19:10"), "sheet.publish", sheetPublish{day1, 2})
+	for _, e := range st.log[n:] {
+		if e.Topic().IsPay() {
+			t.Errorf("renewed: %s", mustJSON(t, e))
+		}
+	}
 }
 
 // What a person is shown holds nothing of the terms, of costs, or of others.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/shoot"
 	"fairday/domain/when"
@@ -189,6 +190,9 @@ func (m *maker) ownSlip(s shoot.PaySlip) *PaySlip {
 		out.Meals = append(out.Meals, m.clock(meal.From)+" to "+m.clock(meal.To))
 	}
 	for _, l := range s.Lines {
+		if l.Times.IsZero() {
+			l.Times = money.Ratio{} // as a line has it that was never stored
+		}
 		out.Lines = append(out.Lines, m.payLine(overtime.Line{From: l.From, To: l.To, Minutes: l.Minutes, Times: l.Times, Amount: l.Amount, Why: l.Why}))
 	}
 	return out

@@ -101,6 +101,14 @@ func TestOwnPayIsShownToItsPersonAlone(t *testing.T) {
 	boss := func(at string) *OwnDay { return show[OwnDay](st, shoot.Producer, at, ScreenHours) }
 	same(t, "not shown", signRow(t, boss("18:01"), "Pat Crew").PaySay, "Pay lines not shown")
 	st.press(ada, "18:02", find(t, boss("18:02").Crew.Share, "Show everybody their own pay"), nil)
+	stored, err := json.Marshal(st.s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	st.s = &shoot.State{} // as a phone that was closed meanwhile reads it
+	if err := json.Unmarshal(stored, st.s); err != nil {
+		t.Fatal(err)
+	}
 	pay := own("18:03")
 	same(t, "slip", *pay.Slip, PaySlip{Title: "Line by line", Worked: "10 h", Meals: []string{}, Total: "$550.00", Costs: []PayLine{}, Lines: []PayLine{
 		{"08:00 to 17:00", "9 h", "", "$450.00", "Day rate for 9 h."}, {"17:00 to 18:00", "1 h", "× 2", "$100.00", "After 9 h: $450.00 / 9 h × 2."}}})
@@ -138,7 +146,7 @@ func TestOwnPayIsShownToItsPersonAlone(t *testing.T) {
 	st.press(ada, "18:14", find(t, settle.Open[0].Actions, "Answer it"), map[string][]string{"answer": {"The clock says ten"}})
 	same(t, "answered", own("18:15").Words[0], "18:12: It was ten hours and a half. Answered by Pat Producer, 18:14: The clock says ten.")
 	same(t, "settled", len(show[Settle](st, shoot.Producer, "18:15", ScreenSettle).Settled), 1)
-	st.press(ada, "18:16", find(t, boss("18:16").Crew.Share, "Show nobody their pay"), nil)
+	st.press(ada, "18:16", find(t, boss("18:16").Crew.Share, "Take all pay lines away"), nil)
 	if own("18:17") != nil {
 		t.Error("still shown")
 	}

@@ -198,7 +198,7 @@ func next(code shoot.Code) string {
 	case shoot.FlagLate:
 		return "It counts, but came late. Speak with whoever it concerns."
 	case shoot.FlagChanged:
-		return "Look at your hours again and sign them as they stand."
+		return "Look again on My hours, and sign what stands there now."
 	case shoot.FlagClock:
 		return "Set this phone's clock to the network's time."
 	}

@@ -1,6 +1,8 @@
 package view
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"fairday/domain/shoot"
@@ -31,6 +33,7 @@ func (m *maker) signOffs() *SignOffs {
 			hidden = append(hidden, p.ID)
 		}
 	}
+	slices.SortStableFunc(out.Rows, func(a, b SignOffRow) int { return cmp.Compare(urgency(a), urgency(b)) })
 	say := itoa(counts[shoot.Signed]) + " of " + itoa(len(out.Rows)) + " have signed"
 	if n := counts[shoot.Lapsed]; n > 0 {
 		say += ", " + itoa(n) + " signed before the hours changed"
@@ -44,10 +47,24 @@ func (m *maker) signOffs() *SignOffs {
 			confirm("Show "+count(len(hidden), "person", "people")+" the pay lines of their own day? Each sees their own and nobody else's."))
 	}
 	if len(shown) > 0 {
-		m.offer(&out.Share, m.sharing("Show nobody their pay", shown, false).
+		m.offer(&out.Share, m.sharing("Take all pay lines away", shown, false).
 			confirm("Take the pay lines away from "+count(len(shown), "person", "people")+"?"))
 	}
 	return out
+}
+
+// urgency puts first who disputes, then whose signature lapsed, then who could
+// sign, and last who has signed or is not through with the day.
+func urgency(r SignOffRow) int {
+	switch {
+	case r.Mark == signMark(shoot.Disputed) || r.Pay != nil && *r.Pay == signMark(shoot.Disputed):
+		return 0
+	case r.Mark == signMark(shoot.Lapsed):
+		return 1
+	case r.Say == "":
+		return 2
+	}
+	return 3
 }
 
 func (m *maker) sharing(label string, people []shoot.PersonID, on bool) Action {
@@ -56,7 +73,7 @@ func (m *maker) sharing(label string, people []shoot.PersonID, on bool) Action {
 
 func (m *maker) signOffRow(p shoot.Person, h shoot.Hours) SignOffRow {
 	state := m.s.SignOff(m.day.ID, p.ID)
-	row := SignOffRow{ID: string(p.ID), Name: p.Name, Job: job(p), Hours: orNothing(m.day.InOut(h.Stamps())), Mark: signMark(state)}
+	row := SignOffRow{ID: string(p.ID), Name: p.Name, Job: job(p), Hours: m.day.InOut(h.Stamps()), Mark: signMark(state)}
 	switch {
 	case state == shoot.Signed, state == shoot.Lapsed:
 		row.Say = "signed " + m.moment(m.s.Floor.Signs[shoot.KeyOf(m.day.ID, p.ID)].At)
@@ -74,10 +91,9 @@ func (m *maker) signOffRow(p shoot.Person, h shoot.Hours) SignOffRow {
 	_, paid := m.s.Money.Terms[p.ID]
 	switch {
 	case pay.Shared:
-		mark := signMark(pay.SignOff())
-		row.Pay, row.PaySay = &mark, "Pay lines shown"
-		if pay.Slip != nil {
-			row.PaySay += ": " + pay.Slip.Total.Format()
+		row.PaySay = "Pay lines are shown once they sign out"
+		if mark := signMark(pay.SignOff()); pay.Slip != nil {
+			row.Pay, row.PaySay = &mark, "Pay lines shown: "+pay.Slip.Total.Format()
 		}
 		m.offer(&row.Actions, m.sharing("Take the pay lines away", []shoot.PersonID{p.ID}, false))
 	case paid:

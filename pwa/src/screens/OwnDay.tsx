@@ -5,7 +5,6 @@ import { useHeld } from '../parts/hold';
 import { Pairs } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
-import { hashOf } from '../parts/route';
 import { Waiting } from '../parts/Waiting';
 import type { ScreenProps } from './App';
 import { AskBoxCard } from './Asks';
@@ -19,9 +18,6 @@ export function OwnDayScreen({ day }: ScreenProps) {
   return (
     <div class="two">
       <div class="first">
-        <p>
-          <a href={hashOf('callsheet')}>Back to the call sheet</a>
-        </p>
         <Hours hours={v.hours} date={v.day.date} />
         {v.pay && <Pay pay={v.pay} />}
       </div>
