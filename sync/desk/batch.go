@@ -14,7 +14,7 @@ import (
 // Codes of refusals that the desk itself gives.
 const (
 	CodeIDTaken  shoot.Code = "id_taken"  // the id belongs to another edit
-	CodeSequence shoot.Code = "seq_taken" // the number belongs to another edit
+	CodeSequence shoot.Code = "seq_taken" // the number belongs to another edit; in older logs only
 )
 
 // Batch is what shares one Append. Entries and Checkpoint are for the log; the
@@ -65,12 +65,13 @@ func (d *Desk) submit(actor shoot.PersonID, device shoot.DeviceID, m wire.Edits,
 			return nil, err
 		}
 		switch {
-		case known && first.Intent.Actor == actor && first.Device == device && first.DeviceSeq == e.Seq:
+		case known && first.is(actor, e):
 			d.answer(key, first.Verdict, int(first.Seq-d.head)-1)
+			d.open.devices[key] = max(last, e.Seq)
 		case e.Seq <= last && known:
 			d.answer(key, refused(e, CodeIDTaken), -1)
-		case e.Seq <= last:
-			d.answer(key, refused(e, CodeSequence), -1)
+		case e.Seq <= last: // the device lost its queue and counts anew, or two share its name
+			return nil, &wire.Error{Code: wire.CodeDevice, Cause: fmt.Errorf("edit %d was another one", e.Seq)}
 		case e.Version > 0 && !d.cfg.Knows(e.Name, e.Version):
 			return &wire.Expect{Seq: e.Seq, Why: wire.CodeProtocol}, nil
 		default:
@@ -189,7 +190,6 @@ func (d *Desk) rewind() {
 func refusal(c shoot.Code) *shoot.Refusal {
 	say := map[shoot.Code]string{
 		CodeIDTaken:     "This edit carries the name of another one. Enter it again.",
-		CodeSequence:    "This phone counted its edits wrongly. Enter it again.",
 		shoot.CodeRoot:  "This rests on an earlier edit of yours that was refused. Settle that one, then enter this again.",
 		shoot.CodeFault: "The server failed on this edit. It is kept for a look; tell the producer, and go on with the next thing.",
 	}[c]

@@ -74,7 +74,7 @@ func (d *Desk) Receive(id ConnID, m wire.Message, now when.Instant) []Out {
 	stop, err := d.submit(c.person, c.device, edits, now)
 	switch {
 	case err != nil:
-		return []Out{d.bye(c, wire.CodeUnavailable)}
+		return []Out{d.bye(c, wire.ByeFor(err).Code)}
 	case stop != nil:
 		return d.say(c, *stop)
 	}

@@ -1,7 +1,9 @@
 package desk
 
 import (
+	"encoding/json"
 	"errors"
+	"slices"
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
@@ -26,6 +28,23 @@ type Entry struct {
 // plane and people's own pay, and nothing else; no other entry touches the money
 // plane.
 func (e Entry) Money() bool { return shoot.IsMoney(e.Intent.Name) }
+
+// is tells whether the entry is that edit of that person, under whatever number and
+// from whatever device it comes now.
+func (e Entry) is(actor shoot.PersonID, again wire.Edit) bool {
+	in := e.Intent
+	return in.Actor == actor && in.ID == again.ID && in.Name == again.Name && in.Version == again.Version &&
+		in.Happened == again.Happened-again.Offset && e.Offset == again.Offset && slices.Equal(compact(in.Args), compact(again.Args))
+}
+
+// compact writes arguments as a log does.
+func compact(raw json.RawMessage) []byte {
+	b, err := json.Marshal(raw)
+	if err != nil { // it is no JSON, and equal to nothing but itself
+		return raw
+	}
+	return b
+}
 
 // DeviceKey names one person's device: a phone that two people use in turn
 // counts for each of them by itself.

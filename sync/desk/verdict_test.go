@@ -117,8 +117,7 @@ func TestTakenIDsAndNumbers(t *testing.T) {
 		code shoot.Code
 	}{
 		"another person's id":        {cam, mine, desk.CodeIDTaken},
-		"own id, another number":     {ad, func() wire.Edit { e := mine; e.Seq = 2; return e }(), desk.CodeIDTaken},
-		"a used number, another id":  {ad, r.edit(1, "shot.cut", shotArg(1)), desk.CodeSequence},
+		"own id, another number":     {ad, func() wire.Edit { e := mine; e.Seq, e.Args = 2, sim.Args(shotArg(1)); return e }(), desk.CodeIDTaken},
 		"a used number, a taken one": {ad, func() wire.Edit { e := sim.Plan()[0]; e.Seq = 1; return e }(), desk.CodeIDTaken},
 	} {
 		before := encoded(t, r.d.State())
@@ -133,19 +132,28 @@ func TestTakenIDsAndNumbers(t *testing.T) {
 			t.Errorf("%s: at first %+v, then %+v", name, v, again)
 		}
 	}
+	// A used number with an id that nobody knows: the device is to become another.
+	before := encoded(t, r.d.State())
+	if got := bye(t, ad, r.sent(ad, r.edit(1, "shot.cut", shotArg(1)))); got != wire.CodeDevice || encoded(t, r.d.State()) != before {
+		t.Errorf("a used number: %q", got)
+	}
+	ad = r.join(director)
 	if v := r.verdict(ad, r.sent(ad, mine)); v.Result != wire.Accepted {
 		t.Errorf("the first edit lost its verdict: %+v", v)
 	}
-	// The same id and number from another device of the same person, and from
-	// another person on the same device.
-	for name, who := range map[string]struct {
-		person int
-		device shoot.DeviceID
-	}{"another device": {director, deviceOf(crew)}, "another person": {crew, deviceOf(director)}} {
-		id, _ := r.joined(who.person, wire.Hello{Device: who.device})
-		if v := r.verdict(id, r.sent(id, mine)); code(v) != desk.CodeIDTaken {
-			t.Errorf("%s: %+v", name, v)
-		}
+	// The same id and number from another person on the same device.
+	other, _ := r.joined(crew, wire.Hello{Device: deviceOf(director)})
+	if v := r.verdict(other, r.sent(other, mine)); code(v) != desk.CodeIDTaken {
+		t.Errorf("another person: %+v", v)
+	}
+	// The same edit of the same person from another device, which counts on.
+	other, _ = r.joined(director, wire.Hello{Device: deviceOf(crew)})
+	head := r.d.Head()
+	if v := r.verdict(other, r.sent(other, mine)); v.Result != wire.Accepted || r.d.Head() != head {
+		t.Errorf("another device: %+v, and %d entries", v, r.d.Head()-head)
+	}
+	if v := r.verdict(other, r.sent(other, r.edit(2, "shot.cut", shotArg(2)))); v.Result != wire.Accepted {
+		t.Errorf("the next from there: %+v", v)
 	}
 	// Another person on the same device counts from 1.
 	id, _ := r.joined(client, wire.Hello{Device: deviceOf(director)})

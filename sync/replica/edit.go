@@ -108,7 +108,7 @@ func (r *Replica) Kept(rows []Row, now when.Instant) Step {
 // out, so that a number that never comes is not waited for. Where the desk has
 // seen higher numbers than that, the queue has lost its memory.
 func (r *Replica) Reread(rows []Row, sent uint64, now when.Instant) Step {
-	lost := r.suspect && sent <= r.known
+	lost := r.suspect && sent <= r.claimed // otherwise it was another tab that gave out the numbers
 	r.known, r.suspect = max(r.known, sent), false
 	step := r.Kept(rows, now)
 	step.NewDevice = lost

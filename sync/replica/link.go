@@ -17,8 +17,9 @@ const sendSize = wire.MaxUp - 2*shoot.MaxArgs
 func (r *Replica) Connected(now when.Instant) Step {
 	var step Step
 	r.link = link{up: true, opened: now, heard: now, pinged: now, moved: now, patience: offerAgain, trip: -1}
+	r.claimed = max(r.known, r.highest())
 	r.say(&step, wire.Hello{Protocol: wire.Protocol, App: r.app, Device: r.device, Cursor: r.cursor,
-		Generation: r.generation, Sent: max(r.known, r.highest())})
+		Generation: r.generation, Sent: r.claimed})
 	return step
 }
 
@@ -83,13 +84,19 @@ func (r *Replica) Tick(now when.Instant) Step {
 
 // send sends every waiting edit that has not been sent on this connection, in
 // order, up to the first number that another tab has given and this one has not
-// been told of.
+// been told of. It says that numbers will never come only when nothing in front of
+// them waits: a desk that heard that, and not what was sent before, would pass over
+// the edits in front.
 func (r *Replica) send(step *Step, now when.Instant) {
 	l := &r.link
 	if !l.welcome {
 		return
 	}
+	waiting := r.Pending()
 	for _, m := range r.batches(l.sent, l.expect) {
+		if m.After > 0 && waiting[0].Seq < m.After {
+			return
+		}
 		r.say(step, m)
 		l.moved = now
 		l.sent = m.Edits[len(m.Edits)-1].Seq

@@ -129,6 +129,9 @@ func (r *Replica) frame(m wire.Frame, now when.Instant) Step {
 	}
 	r.link.n = m.N
 	mine := r.verdicts(&step, m.Verdicts, now)
+	if mine {
+		r.send(&step, now)
+	}
 	step.Changed = len(m.Events) > 0 || mine
 	if r.deaf || !r.events(m) {
 		return r.behind(step)

@@ -107,6 +107,7 @@ type Replica struct {
 	rows    []Row  // by Seq
 	drafts  []Row  // given out by Edit and not yet kept
 	known   uint64 // every number up to this one is in rows or will never come
+	claimed uint64 // the highest number given out, as the newest hello said
 	suspect bool   // the desk has seen higher numbers
 	doubts  map[uint64]*shoot.Refusal
 	shown   *shoot.State

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"strings"
 
 	"fairday/domain/shoot"
 	"fairday/sync/desk"
@@ -24,11 +25,17 @@ func (w *world) check() {
 	again, err := desk.Open(w.deskCfg)
 	if err != nil {
 		w.wrong("the desk does not open again: %v", err)
-	} else if !bytes.Equal(Args(truth), Args(again.State())) {
+		return
+	}
+	if !bytes.Equal(Args(truth), Args(again.State())) {
 		w.wrong("opened again, the desk's state is not what its log says")
 	}
+	want := map[shoot.PersonID][]byte{}
 	for _, p := range w.phones {
-		w.converged(p, truth)
+		if want[p.person] == nil {
+			want[p.person] = Args(projection(all, p.person, truth.Floor.People[p.person].Role))
+		}
+		w.converged(p, again, want[p.person])
 	}
 	w.accounted(all)
 }
@@ -37,6 +44,7 @@ func (w *world) check() {
 func (w *world) replay(all []desk.Entry) *shoot.State {
 	s := shoot.New()
 	seen := map[shoot.IntentID]bool{}
+	read := map[shoot.HeroID]map[shoot.PersonID]bool{} // who has ever confirmed a hero
 	for i, e := range all {
 		if e.Seq != uint64(i+1) {
 			w.wrong("entry %d stands at %d", e.Seq, i+1)
@@ -47,7 +55,18 @@ func (w *world) replay(all []desk.Entry) *shoot.State {
 		seen[e.Intent.ID] = true
 		w.decidedAgain(s, e)
 		for _, ev := range e.Events {
+			if c, ok := ev.Body.(shoot.HeroConfirmed); ok {
+				if read[c.Hero] == nil {
+					read[c.Hero] = map[shoot.PersonID]bool{}
+				}
+				read[c.Hero][ev.By] = true
+			}
 			if o, ok := ev.Body.(shoot.ShotOpened); ok {
+				for _, h := range s.Floor.Shots[o.Shot].Heroes {
+					if n := s.Floor.Heroes[h].Needs; len(read[h]) < n {
+						w.wrong("entry %d opened a shot, and %d of %d people have ever read its hero", e.Seq, len(read[h]), n)
+					}
+				}
 				if holds := s.Gate(s.Floor.Shots[o.Shot], ev.At); len(holds) > 0 {
 					w.wrong("entry %d opened a shot that was held: %q", e.Seq, holds)
 				}
@@ -69,7 +88,14 @@ func (w *world) decidedAgain(s *shoot.State, e desk.Entry) {
 	decision, err := shoot.Decide(s, e.Intent)
 	var r *shoot.Refusal
 	errors.As(err, &r)
-	if !bytes.Equal(Args(r), Args(e.Verdict.Refusal)) || !bytes.Equal(Args(decision.Flag), Args(e.Verdict.Flag)) {
+	result := wire.Accepted
+	switch {
+	case r != nil:
+		result = wire.Refused
+	case decision.Flag != nil:
+		result = wire.Flagged
+	}
+	if result != e.Verdict.Result || !bytes.Equal(Args(r), Args(e.Verdict.Refusal)) || !bytes.Equal(Args(decision.Flag), Args(e.Verdict.Flag)) {
 		w.wrong("entry %d (%s) has the verdict %s, and the rules say %s %s", e.Seq, e.Intent.Name, Args(e.Verdict), Args(r), Args(decision.Flag))
 	}
 	if len(decision.Events) != len(e.Events) || len(e.Events) > 0 && !bytes.Equal(Args(decision.Events), Args(e.Events)) {
@@ -77,23 +103,88 @@ func (w *world) decidedAgain(s *shoot.State, e desk.Entry) {
 	}
 }
 
-// converged checks that a phone has exactly what its audience is to have.
-func (w *world) converged(p *phone, truth *shoot.State) {
-	a, ok := truth.AudienceOf(p.person)
-	if !ok {
-		w.wrong("%s has no access at the end", p.person)
+// sees is who may see a plane, written down a second time.
+func sees(topic shoot.Topic, who shoot.PersonID, role shoot.Role) bool {
+	switch {
+	case topic == "floor":
+		return true
+	case topic == "office":
+		return role == "producer" || role == "art-director"
+	case topic == "money":
+		return role == "producer"
+	case topic == "kitchen":
+		return role == "producer" || role == "caterer"
+	}
+	return topic == "diet:"+shoot.Topic(who) || role == "producer" && strings.HasPrefix(string(topic), "diet:")
+}
+
+// projection makes what an audience has from the events that it sees, and from
+// nothing else.
+func projection(all []desk.Entry, who shoot.PersonID, role shoot.Role) *shoot.State {
+	s := shoot.New()
+	if !sees("office", who, role) {
+		s.Office = nil
+	}
+	if !sees("money", who, role) {
+		s.Money = nil
+	}
+	if !sees("kitchen", who, role) {
+		s.Kitchen = nil
+	}
+	s.AllDiets = sees("diet:somebody", who, role)
+	for _, e := range all {
+		for _, ev := range e.Events {
+			if sees(ev.Topic(), who, role) {
+				shoot.Apply(s, ev)
+			}
+		}
+	}
+	return s
+}
+
+// held checks that a phone holds no plane that its role does not see.
+func (w *world) held(p *phone, s *shoot.State, role shoot.Role) {
+	if s == nil {
 		return
 	}
-	want := Args(truth.For(a))
+	bad := s.Money != nil && !sees("money", p.person, role) || s.Office != nil && !sees("office", p.person, role) ||
+		s.Kitchen != nil && !sees("kitchen", p.person, role) || s.AllDiets && role != shoot.Producer
+	for who := range s.Diets {
+		bad = bad || !sees("diet:"+shoot.Topic(who), p.person, role)
+	}
+	if bad {
+		w.wrong("%s (%s) holds what it may not see", p.person, role)
+	}
+}
+
+// converged checks that a phone has exactly what its audience is to have: kept up
+// by events, as a snapshot gives it, and as the log says.
+func (w *world) converged(p *phone, again *desk.Desk, want []byte) {
 	if !bytes.Equal(want, Args(p.r.Confirmed())) {
-		w.wrong("%s (%s) has another state than the desk", p.person, a.Role)
+		w.wrong("%s has another state than the log gives", p.person)
 	}
 	if !bytes.Equal(want, Args(p.r.State())) {
-		w.wrong("%s (%s) shows something else although nothing waits", p.person, a.Role)
+		w.wrong("%s shows something else although nothing waits", p.person)
 	}
 	if s := p.r.Status(); s.Mismatches > 0 || s.Outdated {
 		w.wrong("%s met %d other hashes, outdated %v", p.person, s.Mismatches, s.Outdated)
 	}
+	if !bytes.Equal(want, snapshot(again, p)) {
+		w.wrong("%s is given another state by a snapshot than by events", p.person)
+	}
+}
+
+// snapshot is what a phone is given that knows nothing.
+func snapshot(d *desk.Desk, p *phone) []byte {
+	fresh := replica.New(p.device, p.person, "sim")
+	fresh.Load(nil, nil, p.last)
+	fresh.Connected(0)
+	d.Attach(1, p.person)
+	for _, o := range d.Receive(1, wire.Hello{Protocol: wire.Protocol, Device: p.device, Sent: p.last}, 0) {
+		fresh.Receive(o.Text, 0)
+	}
+	d.Leave(1)
+	return Args(fresh.Confirmed())
 }
 
 // accounted checks that every edit that was kept on a phone is in the log, or
@@ -113,6 +204,15 @@ func (w *world) accounted(all []desk.Entry) {
 			w.wrong("edit %s of %s is lost: %s", id, p.person, Args(row))
 		}
 	}
+	for id, told := range w.told {
+		v, logged := verdicts[id]
+		if told.generation == w.d.Generation() && !logged && told.code != desk.CodeIDTaken {
+			w.wrong("%s was told %s, and the log has no such edit", told.person, told.verdict)
+		}
+		if told.generation == w.d.Generation() && logged && told.verdict != string(Args(v)) {
+			w.wrong("%s was told %s, and the log says %s", told.person, told.verdict, Args(v))
+		}
+	}
 	for _, p := range w.phones {
 		for seq := range p.rows {
 			row := p.decode(seq)
@@ -120,7 +220,7 @@ func (w *world) accounted(all []desk.Entry) {
 			if row.Verdict == nil {
 				w.wrong("%s still has edit %d waiting", p.person, seq)
 			} else if logged && row.Generation == w.d.Generation() && !bytes.Equal(Args(v), Args(row.Verdict)) {
-				w.wrong("%s was told %s, the log says %s", p.person, Args(row.Verdict), Args(v))
+				w.wrong("%s keeps %s, the log says %s", p.person, Args(row.Verdict), Args(v))
 			} else if !logged && row.Verdict.Result != wire.Refused {
 				w.wrong("%s was told that edit %d is in, and it is not in the log", p.person, seq)
 			}

@@ -7,5 +7,6 @@
 //
 //	go test ./sync/sim -run Hostile -sim.seed=47
 //	FAIRDAY_SIM_SEED=47 go test ./sync/sim -run Hostile
-//	go test ./sync/sim -run Hostile -sim.first=1000 -sim.seeds=400 -timeout 1h
+//	go test ./sync/sim -run Hostile -v -sim.first=1000 -sim.seeds=10000 -timeout 0
+//	go test ./sync/sim -run Hostile -v -sim.first=1000 -sim.for=3m
 package sim

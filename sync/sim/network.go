@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"bytes"
 	"encoding/json"
 	"slices"
 
@@ -17,6 +18,8 @@ type link struct {
 	p        *phone
 	up, down []packet
 	held     bool // the phone's end
+	mute     bool // it is dead, and nobody has been told
+	gone     int  // steps since the phone let go, which the server does not know
 	served   bool // the server's end
 	role     shoot.Role
 }
@@ -38,7 +41,7 @@ func (w *world) dial(p *phone) *link {
 
 // put lays a message onto a wire, unless it is lost there.
 func (w *world) put(p *phone, queue *[]packet, text []byte) {
-	if w.fault(p.chance, w.cfg.Drop) {
+	if p.link != nil && p.link.mute || w.fault(p.chance, w.cfg.Drop, "drop") {
 		return
 	}
 	at := w.now + when.Instant(p.chance.Below(1500))
@@ -49,8 +52,11 @@ func (w *world) put(p *phone, queue *[]packet, text []byte) {
 		at = max(at, (*queue)[n-1].at)
 	}
 	*queue = append(*queue, packet{at, text})
-	if w.fault(p.chance, w.cfg.Double) {
+	if w.fault(p.chance, w.cfg.Double, "double") {
 		*queue = append(*queue, packet{at, text})
+	}
+	if n := len(*queue); n > 1 && w.fault(p.chance, w.cfg.Swap, "swap") {
+		(*queue)[n-1].text, (*queue)[n-2].text = (*queue)[n-2].text, (*queue)[n-1].text
 	}
 }
 
@@ -61,6 +67,7 @@ func (w *world) post(outs []desk.Out) {
 		if l == nil || !l.served {
 			continue
 		}
+		o.Text = w.garbled(l, o.Text)
 		if l.p.person != Person(0) {
 			w.report.Heard[l.p.person] = append(w.report.Heard[l.p.person], blank(o.Text))
 		}
@@ -89,20 +96,23 @@ func (w *world) carry() {
 				w.wrong("%s sent what cannot be read: %v", l.p.person, err)
 				continue
 			}
-			w.post(w.d.Receive(l.id, m, w.now))
+			w.post(w.d.Receive(l.id, m, w.clock()))
 		}
 		for len(l.down) > 0 && l.down[0].at <= w.now && l.held {
 			text := l.down[0].text
 			l.down = l.down[1:]
-			l.p.do(l.p.r.Receive(text, l.p.clock()))
+			l.p.do(l.p.r.Receive(l.p.puzzling(text), l.p.clock()))
 		}
 		if !l.held {
 			l.down = nil
 		}
-		if l.held && !l.served && len(l.down) == 0 {
+		if l.held && !l.served && len(l.down) == 0 && !l.mute {
 			l.p.hangUp()
 		}
-		if !l.held && len(l.up) == 0 { // the server notices in the end
+		if l.gone++; l.held {
+			l.gone = 0
+		}
+		if !l.held && len(l.up) == 0 && (l.gone > l.p.n%7*8 || !w.faulty) { // the server notices in the end
 			w.d.Leave(l.id)
 			delete(w.links, l.id)
 			w.order = slices.DeleteFunc(w.order, func(o desk.ConnID) bool { return o == l.id })
@@ -110,8 +120,16 @@ func (w *world) carry() {
 	}
 }
 
-// secret checks that a message holds nothing that its person may not see.
+// secret checks that a message holds nothing that its person may not see. What
+// several are sent is looked at once for each person.
 func (w *world) secret(l *link, text []byte) {
+	if i := bytes.Index(text, []byte(`"events":`)); i > 0 && bytes.HasPrefix(text, []byte(`{"type":"frame"`)) && !bytes.Contains(text[i:], []byte(`"verdicts":`)) {
+		key := string(l.p.person) + string(l.role) + string(text[i:])
+		if w.looked[key] {
+			return
+		}
+		w.looked[key] = true
+	}
 	m, err := wire.DecodeDown(text)
 	if err != nil {
 		w.wrong("the desk said what cannot be read: %v", err)
@@ -125,6 +143,13 @@ func (w *world) secret(l *link, text []byte) {
 			w.wrong("%s is welcomed as %s and is %s", l.p.person, l.role, a.Role)
 		}
 	case wire.Frame:
+		for _, v := range m.Verdicts {
+			told := receipt{verdict: string(Args(v)), generation: w.d.Generation(), person: l.p.person}
+			if v.Refusal != nil {
+				told.code = v.Refusal.Code
+			}
+			w.told[v.ID] = told
+		}
 		a := shoot.Audience{Person: l.p.person, Role: l.role}
 		for _, raw := range m.Events {
 			var e shoot.Event

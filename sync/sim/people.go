@@ -11,7 +11,7 @@ import (
 func (p *phone) idea() (name string, args any) {
 	role := p.r.Audience().Role
 	if role == "" {
-		role = allRole[p.n]
+		role = allRole[p.n%People]
 	}
 	shot, hero := shots[p.chance.Below(len(shots))], p.chance.Below(len(heroes))
 	onShot := Set{"shot": shot}

@@ -4,6 +4,9 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
+	"strings"
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
@@ -17,30 +20,53 @@ type Config struct {
 	Seed  uint64
 	Steps int // with faults; then everything heals
 
-	Drop, Double   int // a message is lost, comes twice
-	Cut            int // a connection breaks
-	Kill           int // a phone stops, wherever it is with storing
-	Restart        int // the server stops between two writes
-	Fail           int // the store refuses a write
-	Roles, Access  int // somebody gets another role; loses access or has it back
-	Restore        int // the server is put back from a backup
+	// The network. Every message also takes a time of its own.
+	Drop, Double, Swap int // a message is lost, comes twice, overtakes the one before it
+	Cut                int // a connection breaks
+	Half               int // a connection goes dead, and neither end is told
+
+	// The phones.
+	Kill int // a phone stops, wherever it is with storing
+	Jump int // its clock is set
+	Full int // its storage takes nothing for a while
+	Lose int // its storage is gone: all of it, or the queue
+	Tabs int // a second tab is opened, or closed
+	Out  int // its session ends, and the person joins again later
+	Old  int // its page is one that does not know an event, nor the newest protocol, until it is reloaded
+
+	// The server.
+	Restart       int // it stops between two writes
+	Crash         int // it stops in the middle of a commit
+	Fail          int // the store refuses a write
+	Back          int // its program is put back to one that does not know an intent, and forward again
+	Roles, Access int // somebody gets another role; loses access or has it back
+	Restore       int // it is put back from a backup
+
 	Edits          int // a person enters something
 	Money          int // the server records something about money
+	Phones         int // how many there are, 0 for one each; whose they are is drawn, and past People they are second devices
 	WithoutProduce bool
+
+	sabotage string // what is broken on purpose, to see that the checks notice
 }
 
-// Hostile is the usual run of a seed.
+// Hostile is the usual run of a seed. Most are small, since what goes wrong goes
+// wrong between a few; every eighth has everybody.
 func Hostile(seed uint64) Config {
-	return Config{Seed: seed, Steps: 160, Drop: 30, Double: 30, Cut: 25, Kill: 8, Restart: 5, Fail: 15, Roles: 8, Access: 6,
-		Restore: int(seed%3) * 2, Edits: 120, Money: 20}
+	return Config{Seed: seed, Steps: 90, Phones: []int{3, 4, 5, 4, 6, 3, 5, People}[seed%8],
+		Drop: 130, Double: 250, Swap: 400, Cut: 70, Half: 8, Kill: 8, Jump: 4, Full: 3, Lose: 1, Tabs: 8, Out: 3, Old: 3,
+		Restart: 4, Crash: 12, Fail: 15, Back: 8, Roles: 8, Access: 6, Restore: int(seed%3) * 2, Edits: 140, Money: 20}
 }
 
 // Report is what came of a run.
 type Report struct {
+	Runs    int // summed up
 	Steps   int // until everything was quiet
 	Made    int // edits that were kept on a phone
 	Entries int // in the log at the end
-	Faults  int // injected
+	Faults  int // injected, of every kind
+	Network int // those of them that the network made: lost, doubled, overtaken, cut, dead
+	Kinds   map[string]int
 	Wrong   []string
 	Heard   map[shoot.PersonID][]string // all that each phone was sent, cursors blanked, where it was asked for
 }
@@ -48,7 +74,9 @@ type Report struct {
 // flaky is a log that refuses a write now and then.
 type flaky struct {
 	*desk.Memory
-	refuse bool
+	refuse   bool
+	sabotage string
+	first    shoot.IntentID
 }
 
 var errRefused = errors.New("no space left")
@@ -56,6 +84,9 @@ var errRefused = errors.New("no space left")
 func (f *flaky) Append(id string, batch []desk.Entry, cp *desk.Checkpoint) error {
 	if f.refuse {
 		return errRefused
+	}
+	if f.sabotage != "" {
+		batch = f.ruined(batch)
 	}
 	return f.Memory.Append(id, batch, cp)
 }
@@ -73,7 +104,9 @@ type world struct {
 	backup  *desk.Memory
 	deskCfg desk.Config
 	d       *desk.Desk
-	serverN uint64 // of the server's own edits
+	ahead   when.Instant // of the server's clock
+	back    bool         // the server's program is an older one
+	serverN uint64       // of the server's own edits
 	amount  int
 	paying  []wire.Edit // about money, not written yet
 	names   int
@@ -83,25 +116,39 @@ type world struct {
 	order  []desk.ConnID
 	nextID desk.ConnID
 	made   map[shoot.IntentID]*phone
-	thrown map[shoot.IntentID]bool // discarded by a person
+	thrown map[shoot.IntentID]bool    // discarded by a person, or lost with a phone's storage before it was sent
+	looked map[string]bool            // what was found harmless for a person
+	told   map[shoot.IntentID]receipt // the last verdict that the desk gave on each edit
+}
+
+// receipt is a verdict and the history it belongs to.
+type receipt struct {
+	verdict    string
+	generation string
+	code       shoot.Code // of a refusal
+	person     shoot.PersonID
 }
 
 // Run plays one seed.
 func Run(cfg Config) Report {
 	w := &world{cfg: cfg, chance: Seeded(cfg.Seed), money: Seeded(cfg.Seed ^ 0xabcdef), now: Start + 30*when.Minute, faulty: true,
-		links: map[desk.ConnID]*link{}, made: map[shoot.IntentID]*phone{}, thrown: map[shoot.IntentID]bool{}, amount: 1}
-	w.report.Heard = map[shoot.PersonID][]string{}
-	w.log = &flaky{Memory: desk.NewMemory(func() string { w.names++; return fmt.Sprintf("generation %d", w.names) })}
-	w.deskCfg = desk.Config{Log: w.log, Shoot: ShootID, Random: Seeded(cfg.Seed + 1), Every: 40, CatchUp: 25}
+		links: map[desk.ConnID]*link{}, made: map[shoot.IntentID]*phone{}, thrown: map[shoot.IntentID]bool{},
+		told: map[shoot.IntentID]receipt{}, looked: map[string]bool{}, amount: 1}
+	w.report.Heard, w.report.Kinds = map[shoot.PersonID][]string{}, map[string]int{}
+	w.log = &flaky{Memory: desk.NewMemory(func() string { w.names++; return fmt.Sprintf("generation %d", w.names) }), sabotage: cfg.sabotage}
+	w.deskCfg = desk.Config{Log: w.log, Shoot: ShootID, Random: Seeded(cfg.Seed + 1), Every: 40, CatchUp: 25,
+		Knows: func(name string, version int) bool {
+			return shoot.Knows(name, version) && (!w.back || name != "shot.frames" && name != "meal.serve")
+		}}
 	w.openDesk()
 	plan := Plan()
 	w.must(w.d.Record(Server, plan, Start))
 	w.serverN = uint64(len(plan))
-	w.flush()
+	w.flush(whole)
 	w.backup = w.log.Copy()
-	for i := range People {
-		if i > 0 || !cfg.WithoutProduce {
-			w.phones = append(w.phones, newPhone(w, i))
+	for i, n := range w.crew() {
+		if n > 0 || !cfg.WithoutProduce {
+			w.phones = append(w.phones, newPhone(w, n+i/People*People))
 		}
 	}
 	for range cfg.Steps {
@@ -110,6 +157,25 @@ func Run(cfg Config) Report {
 	w.heal()
 	w.check()
 	return w.report
+}
+
+// crew draws whose phones there are.
+func (w *world) crew() []int {
+	all := make([]int, People)
+	for i := range all {
+		all[i] = i
+		j := w.chance.Below(i + 1)
+		all[i], all[j] = all[j], all[i]
+	}
+	n := w.cfg.Phones
+	if n == 0 {
+		n = People
+	}
+	var out []int
+	for i := range n {
+		out = append(out, all[i%People])
+	}
+	return out
 }
 
 func (w *world) must(err error) {
@@ -124,14 +190,24 @@ func (w *world) wrong(format string, args ...any) {
 	}
 }
 
+// network are the kinds of fault that the network makes.
+var network = map[string]bool{"drop": true, "double": true, "swap": true, "cut": true, "half-open": true}
+
 // fault tells whether one is injected now.
-func (w *world) fault(s *Source, perMille int) bool {
+func (w *world) fault(s *Source, perMille int, kind string) bool {
 	hit := s.Chance(perMille) && w.faulty
 	if hit {
 		w.report.Faults++
+		w.report.Kinds[kind]++
+		if network[kind] {
+			w.report.Network++
+		}
 	}
 	return hit
 }
+
+// clock is the server's.
+func (w *world) clock() when.Instant { return w.now + w.ahead }
 
 // step lets a little time pass.
 func (w *world) step() {
@@ -142,6 +218,9 @@ func (w *world) step() {
 	}
 	w.carry()
 	w.server()
+	for _, p := range w.phones {
+		w.held(p, p.r.Confirmed(), p.r.Audience().Role)
+	}
 }
 
 // server is what happens at the server in a step.
@@ -155,34 +234,49 @@ func (w *world) server() {
 		}
 	}
 	if len(w.paying) > 0 { // into the open batch, again and again until it is written
-		w.must(w.d.Record(Server, w.paying, w.now))
+		w.must(w.d.Record(Server, w.paying, w.clock()))
 	}
-	if w.fault(w.chance, c.Roles) {
+	if w.fault(w.chance, c.Jump, "server's clock") {
+		w.ahead = when.Instant(w.chance.Below(240)-120) * when.Second
+	}
+	if w.fault(w.chance, c.Back, "older program") {
+		w.back = !w.back
+		w.openDesk()
+	}
+	if w.fault(w.chance, c.Roles, "role") {
 		w.newRole(1 + w.chance.Below(People-1))
 	}
-	if w.fault(w.chance, c.Access) {
+	if w.fault(w.chance, c.Access, "access") {
 		n := 1 + w.chance.Below(People-1)
 		w.access(n, !w.d.State().Floor.People[Person(n)].Revoked)
 	}
-	if w.fault(w.chance, c.Restart) {
+	if w.fault(w.chance, c.Restart, "restart") {
 		w.openDesk() // what was not written is gone
 	}
 	if w.chance.Chance(5) {
 		w.backup = w.log.Copy()
 	}
-	if w.fault(w.chance, c.Restore) {
-		w.flush()
+	if w.fault(w.chance, c.Restore, "restore") {
+		w.flush(whole)
 		w.log.Memory = w.backup.Copy()
 		w.log.Restored()
 		w.openDesk()
-		w.serverN = w.lastOfServer()
-		w.amount = max(1, w.d.State().Money.Terms[Person(2)].Version)
 	}
 	if w.chance.Chance(600) || !w.faulty {
-		w.log.refuse = w.fault(w.chance, c.Fail)
-		w.flush()
+		w.log.refuse = w.fault(w.chance, c.Fail, "no room on the server")
+		until := whole
+		if w.fault(w.chance, c.Crash, "crash in a commit") {
+			until = stage(w.chance.Below(int(whole)))
+		}
+		w.flush(until)
 		w.log.refuse = false
 	}
+}
+
+// remember works out afresh how far the server's own edits have come.
+func (w *world) remember() {
+	w.serverN, w.paying = w.lastOfServer(), nil
+	w.amount = max(1, w.d.State().Money.Terms[Person(2)].Version)
 }
 
 // openDesk starts the server, cutting every connection.
@@ -193,6 +287,7 @@ func (w *world) openDesk() {
 		return
 	}
 	w.d = d
+	w.remember()
 	for _, id := range w.order {
 		w.links[id].served = false
 	}
@@ -200,12 +295,12 @@ func (w *world) openDesk() {
 
 // record has the server make edits of its own, at once.
 func (w *world) record(edits ...wire.Edit) {
-	w.flush()
+	w.flush(whole)
 	for i := range edits {
 		w.serverN++
 		edits[i].Seq, edits[i].ID = w.serverN, w.intentID(w.chance)
 	}
-	w.must(w.d.Record(Server, edits, w.now))
+	w.must(w.d.Record(Server, edits, w.clock()))
 	b := w.d.Take()
 	for _, e := range b.Entries {
 		if e.Intent.Actor == shoot.Desk && e.Verdict.Result == wire.Refused {
@@ -249,23 +344,74 @@ func (w *world) intentID(s *Source) shoot.IntentID {
 	return shoot.IntentID(shoot.NewID(w.now, random))
 }
 
-func (w *world) flush() {
-	if !w.d.Waiting() {
+// stage is how far a commit comes before the server stops.
+type stage int
+
+// The stages.
+const (
+	taken    stage = iota // nothing was written
+	written               // it is durable, and nobody has heard
+	visible               // nothing of it has been sent
+	halfSent              // some have heard
+	whole                 // it does not stop
+)
+
+// flush commits the open batch, as far as the server comes with it.
+func (w *world) flush(until stage) {
+	if until != whole {
+		defer w.openDesk()
+	}
+	if until == taken || !w.d.Waiting() {
 		return
 	}
-	outs, err := w.d.Flush()
-	if err == nil {
-		w.serverN, w.paying = w.serverN+uint64(len(w.paying)), nil
+	b := w.d.Take()
+	var err error
+	if len(b.Entries) > 0 {
+		err = w.log.Append(ShootID, b.Entries, b.Checkpoint)
 	}
 	if err != nil && !errors.Is(err, errRefused) {
 		w.wrong("the log: %v", err)
 	}
+	if err != nil {
+		w.post(w.d.Abandon(b))
+		return
+	}
+	if until == written {
+		return
+	}
+	w.serverN, w.paying = w.serverN+uint64(len(w.paying)), nil
+	outs := w.d.Commit(b)
+	switch until {
+	case visible:
+		return
+	case halfSent:
+		outs = outs[:len(outs)/2]
+	}
 	w.post(outs)
 }
 
-// heal ends all faults and waits until everything is quiet.
+// heal ends all faults and waits until everything is quiet. Two phones come back
+// at the same moment, each with an edit.
 func (w *world) heal() {
 	w.faulty = false
+	if w.back {
+		w.back = false
+		w.openDesk()
+	}
+	for _, p := range w.phones {
+		p.full = 0
+		if p.close(); p.failed {
+			p.start() // what is stored is behind what was shown
+		}
+	}
+	for _, p := range w.phones[1:3] {
+		p.hangUp()
+		if p.dead {
+			p.start()
+		}
+		p.enter("punch", Set{"day": day, "people": []shoot.PersonID{p.person}, "kind": shoot.MarkIn})
+		p.retry = w.now
+	}
 	for n := range People {
 		if w.d.State().Floor.People[Person(n)].Revoked {
 			w.access(n, false)
@@ -307,4 +453,27 @@ func blank(text []byte) string {
 	}
 	j := i + 10 + bytes.IndexByte(text[i+10:], '"')
 	return string(text[:i]) + string(text[j:])
+}
+
+// add sums reports up.
+func (r *Report) add(o Report) {
+	r.Runs++
+	r.Steps, r.Made, r.Entries = r.Steps+o.Steps, r.Made+o.Made, r.Entries+o.Entries
+	r.Faults, r.Network = r.Faults+o.Faults, r.Network+o.Network
+	if r.Kinds == nil {
+		r.Kinds = map[string]int{}
+	}
+	for kind, n := range o.Kinds {
+		r.Kinds[kind] += n
+	}
+}
+
+// String tells what there was.
+func (r Report) String() string {
+	var kinds []string
+	for _, kind := range slices.Sorted(maps.Keys(r.Kinds)) {
+		kinds = append(kinds, fmt.Sprint(kind, " ", r.Kinds[kind]))
+	}
+	return fmt.Sprintf("%d shoots, %d steps, %d edits, %d entries, %d network faults, %d faults in all: %s",
+		r.Runs, r.Steps, r.Made, r.Entries, r.Network, r.Faults, strings.Join(kinds, ", "))
 }

@@ -4,4 +4,4 @@ package sim
 
 // Fewer under the race detector, which has nothing to find in a
 // run: everything in one is on one goroutine.
-const usualSeeds, usualPairs = 3, 1
+const usualSeeds, usualPairs, usualCrowd = 3, 1, 20
