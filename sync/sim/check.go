@@ -114,8 +114,11 @@ func sees(topic shoot.Topic, who shoot.PersonID, role shoot.Role) bool {
 		return role == "producer"
 	case topic == "kitchen":
 		return role == "producer" || role == "caterer"
+	case topic == "ask":
+		return role == "producer" || role == "art-director" || role == "client"
 	}
-	return topic == "diet:"+shoot.Topic(who) || role == "producer" && strings.HasPrefix(string(topic), "diet:")
+	own := topic == "diet:"+shoot.Topic(who) || topic == "pay:"+shoot.Topic(who)
+	return own || role == "producer" && (strings.HasPrefix(string(topic), "diet:") || strings.HasPrefix(string(topic), "pay:"))
 }
 
 // projection makes what an audience has from the events that it sees, and from
@@ -148,9 +151,12 @@ func (w *world) held(p *phone, s *shoot.State, role shoot.Role) {
 		return
 	}
 	bad := s.Money != nil && !sees("money", p.person, role) || s.Office != nil && !sees("office", p.person, role) ||
-		s.Kitchen != nil && !sees("kitchen", p.person, role) || s.AllDiets && role != shoot.Producer
+		s.Kitchen != nil && !sees("kitchen", p.person, role) || len(s.Asks) > 0 && !sees("ask", p.person, role) || s.AllDiets && role != shoot.Producer
 	for who := range s.Diets {
 		bad = bad || !sees("diet:"+shoot.Topic(who), p.person, role)
+	}
+	for _, pay := range s.Pay {
+		bad = bad || !sees("pay:"+shoot.Topic(pay.Person), p.person, role)
 	}
 	if bad {
 		w.wrong("%s (%s) holds what it may not see", p.person, role)
