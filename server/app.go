@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/url"
 	"runtime/debug"
+	"strconv"
 	"strings"
 	"time"
 
@@ -32,6 +33,7 @@ type app struct {
 	client   *client
 	shoots   *shoots
 	sockets  *sockets
+	tries    *meter // of join links that do not work
 	upgrader *websocket.Upgrader
 	guests   []demoPerson // of the demo
 }
@@ -40,6 +42,8 @@ type app struct {
 func newApp(s *store.Store, files fs.FS, w world, log *slog.Logger) (*app, error) {
 	a := &app{Store: s, Now: w.Now, Rand: w.Rand, Log: log, upgrader: upgrader(),
 		sockets: &sockets{limits: usual(), guests: map[store.Hash]*guest{}, all: map[*socket]bool{}}}
+	l := a.sockets.limits
+	a.tries = newMeter(l.triesPerSecond, l.tries, l.addresses)
 	a.shoots = &shoots{running: map[string]*runner{}, make: a.runner}
 	var err error
 	a.client, err = newClient(files)
@@ -50,7 +54,7 @@ func newApp(s *store.Store, files fs.FS, w world, log *slog.Logger) (*app, error
 func (a *app) runner(id string) *runner {
 	log := a.Log.With("shoot", id)
 	return &runner{
-		shoot: id, now: a.now, log: log,
+		shoot: id, now: a.now, log: log, keep: a.sockets.limits.keep,
 		open: func() (*desk.Desk, error) {
 			return desk.Open(desk.Config{Log: a.Store, Shoot: id, Key: a.Store.Key(), Random: a.Rand})
 		},
@@ -84,8 +88,8 @@ func (a *app) handler() http.Handler {
 
 	e.GET("/healthz", func(c echo.Context) error { return c.String(http.StatusOK, "ok\n") })
 	e.GET("/look.css", look)
-	e.GET("/join/:token", a.showJoin)
-	e.POST("/join/:token", a.join)
+	e.GET("/join/:token", a.showJoin, a.sparing)
+	e.POST("/join/:token", a.join, a.sparing)
 	e.GET("/api/me", a.me)
 	e.POST("/api/links", a.newLink)
 	e.POST("/api/leave", a.leave)
@@ -220,7 +224,7 @@ func levelOf(c code) slog.Level {
 	switch c {
 	case codeNoSession, codeNotFound, codeNotBuilt, codeShuttingDown: // ordinary
 		return slog.LevelDebug
-	case codeFault:
+	case codeFault, codeDamaged, codeDiskFull:
 		return slog.LevelError
 	}
 	return slog.LevelWarn
@@ -233,6 +237,9 @@ func (a *app) answerError(err error, c echo.Context) {
 	}
 	p := problemOf(err)
 	k := problems[p.Code]
+	if p.wait > 0 {
+		c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(int((p.wait+time.Second-1)/time.Second)))
+	}
 	if strings.HasPrefix(c.Path(), "/api/") || c.Path() == "/sync" {
 		err = c.JSON(k.status, p)
 	} else {

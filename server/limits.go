@@ -20,6 +20,13 @@ type limits struct {
 	sockets    int // of one session
 	allSockets int
 
+	guests int           // sessions whose counts are remembered
+	keep   time.Duration // how long a shoot that nobody asks for stays in memory
+
+	tries          int        // join links of one address that do not work, at once
+	triesPerSecond rate.Limit // and in the long run
+	addresses      int        // that are remembered
+
 	edits, texts                   int        // of one session at once
 	editsPerSecond, textsPerSecond rate.Limit // and in the long run
 }
@@ -33,7 +40,8 @@ func usual() limits {
 	return limits{
 		hello: 10 * time.Second, idle: 2 * time.Minute, write: 15 * time.Second, drain: 3 * time.Second,
 		queueTexts: 1024, queueBytes: 8 << 20,
-		sockets: 16, allSockets: 10_000,
+		sockets: 16, allSockets: 10_000, guests: 20_000, keep: 10 * time.Minute,
+		tries: 30, triesPerSecond: 0.2, addresses: 10_000,
 		edits: 5000, editsPerSecond: 500, texts: 500, textsPerSecond: 50,
 	}
 }

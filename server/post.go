@@ -5,10 +5,12 @@ import (
 	"errors"
 	"io"
 	"net/http"
+	"strconv"
 	"time"
 
 	"github.com/labstack/echo/v4"
 
+	"fairday/domain/when"
 	"fairday/sync/wire"
 )
 
@@ -39,6 +41,9 @@ func (a *app) post(c echo.Context) error {
 		status, ok := postStatus[code]
 		if !ok {
 			status = http.StatusBadRequest
+		}
+		if wait := wire.ByeOf(code).RetryAfter; wait > 0 {
+			c.Response().Header().Set(echo.HeaderRetryAfter, strconv.FormatInt(int64((wait+when.Second-1)/when.Second), 10))
 		}
 		return answer(c, status, [][]byte{byeText(code)})
 	}

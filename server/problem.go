@@ -3,10 +3,12 @@ package main
 import (
 	"errors"
 	"net/http"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
 	"fairday/server/store"
+	"fairday/sync/desk"
 )
 
 // code is a stable name for a refusal by the server itself.
@@ -35,6 +37,10 @@ const (
 	codeHandWithdrawn code = "hand_withdrawn"
 	codeHandMany      code = "hand_many"
 	codeHandLater     code = "hand_later"
+
+	codeTooManyTries code = "too_many_tries"
+	codeDiskFull     code = "disk_full"
+	codeDamaged      code = "shoot_damaged"
 )
 
 // kind is what is fixed about a code: its HTTP status, a headline, what is
@@ -68,13 +74,18 @@ var problems = map[code]kind{
 	codeHandWithdrawn: {http.StatusForbidden, "Their access was withdrawn", "The person these edits come from was taken off the shoot. Keep the file and speak to the producer."},
 	codeHandMany:      {http.StatusTooManyRequests, "That is too much in a short time", "Wait a minute, then hand the file in again. Nothing of it is lost."},
 	codeHandLater:     {http.StatusServiceUnavailable, "The server cannot take them now", "Try again in a moment. Nothing is lost."},
+
+	codeTooManyTries: {http.StatusTooManyRequests, "Too many links that do not work", "Several join links from this network did not work. Wait a minute, then try yours again, or ask the producer for a new one."},
+	codeDiskFull:     {http.StatusInsufficientStorage, "The server has no room left", "What you entered is kept on this phone. Tell whoever looks after the server that its disk is full, then try again."},
+	codeDamaged:      {http.StatusInternalServerError, "This shoot's log is damaged", "What you entered is kept on this phone. Whoever looks after the server has to restore the last backup; it tells them how with \"fairday verify\"."},
 }
 
 // problem is an error that a person gets to see. Cause goes to the log only.
 type problem struct {
-	Code  code   `json:"code"`
-	Say   string `json:"say"`
-	Demo  bool   `json:"demo,omitempty"` // with no_session: join links are on the page /demo
+	Code  code          `json:"code"`
+	Say   string        `json:"say"`
+	Demo  bool          `json:"demo,omitempty"` // with no_session: join links are on the page /demo
+	wait  time.Duration // how long to stay away, as Retry-After; 0 for not said
 	cause error
 }
 
@@ -97,9 +108,14 @@ func problemOf(err error) *problem {
 	var p *problem
 	var h *echo.HTTPError
 	var big *http.MaxBytesError
+	var full *store.FullError
 	switch {
+	case errors.As(err, &full):
+		return fail(codeDiskFull, err)
 	case errors.As(err, &p):
 		return p
+	case errors.Is(err, desk.ErrDamaged):
+		return fail(codeDamaged, err)
 	case errors.Is(err, store.ErrUnknownLink):
 		return fail(codeLinkUnknown, nil)
 	case errors.Is(err, store.ErrUsedLink):

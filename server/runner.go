@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"log/slog"
 	"runtime/debug"
+	"time"
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
@@ -36,36 +37,37 @@ type runner struct {
 	append func([]desk.Entry, *desk.Checkpoint) error
 	now    func() when.Instant
 	log    *slog.Logger
+	keep   time.Duration // how long the desk stays when nobody asks for anything; 0 for ever
 
 	in   chan func()
 	quit chan struct{} // closed to stop
 	done chan struct{} // closed when it has stopped
 
 	// What follows belongs to the goroutine.
-	desk  *desk.Desk // nil after the store failed, until it opens again
+	desk  *desk.Desk // nil until it is asked for, when it was idle, and after the store failed
 	ears  map[desk.ConnID]ear
 	edits int      // in the open batch
 	bytes int      // of them
 	after []func() // to run once the open batch is committed or abandoned
 }
 
-// start opens the desk and runs the goroutine.
-func (r *runner) start() error {
+// start runs the goroutine. It opens the desk when there is something for it.
+func (r *runner) start() {
 	r.in, r.quit, r.done = make(chan func(), mostEdits), make(chan struct{}), make(chan struct{})
 	r.ears = map[desk.ConnID]ear{}
-	var err error
-	if r.desk, err = r.open(); err != nil {
-		return err
-	}
 	go r.run()
-	return nil
 }
 
 func (r *runner) run() {
 	defer close(r.done)
+	idle := time.NewTimer(max(r.keep, time.Millisecond))
+	defer idle.Stop()
 	for {
 		select {
+		case <-idle.C:
+			r.rest()
 		case job := <-r.in:
+			idle.Reset(max(r.keep, time.Millisecond))
 			r.guard(job)
 			r.gather()
 			r.guard(r.flush)
@@ -77,6 +79,15 @@ func (r *runner) run() {
 			r.everybody(wire.CodeShutdown)
 			return
 		}
+	}
+}
+
+// rest lets go of a desk that nobody listens to. It opens again when somebody
+// asks.
+func (r *runner) rest() {
+	if r.keep > 0 && r.desk != nil && len(r.ears) == 0 && !r.desk.Waiting() {
+		r.log.Debug("the shoot leaves memory")
+		r.desk = nil
 	}
 }
 
@@ -140,18 +151,20 @@ func (r *runner) lose(err error) {
 	r.desk = nil
 }
 
-// ready tells whether there is a desk, opening it when it was lost.
+// ready tells whether there is a desk, opening it when there is none.
 func (r *runner) ready() bool {
-	if r.desk != nil {
-		return true
-	}
-	d, err := r.open()
-	if err != nil {
+	if err := r.opened(); err != nil {
 		r.log.Error("the shoot cannot be opened", "cause", err)
 		return false
 	}
-	r.desk = d
 	return true
+}
+
+func (r *runner) opened() (err error) {
+	if r.desk == nil {
+		r.desk, err = r.open()
+	}
+	return err
 }
 
 // everybody says goodbye to every connection.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"sync"
 
@@ -29,9 +28,7 @@ func (s *shoots) get(id string) (*runner, error) {
 		return nil, errStopped
 	}
 	r := s.make(id)
-	if err := r.start(); err != nil {
-		return nil, fail(codeFault, fmt.Errorf("open shoot %s: %w", id, err))
-	}
+	r.start()
 	s.running[id] = r
 	return r, nil
 }
@@ -67,8 +64,8 @@ func (r *runner) member(ctx context.Context, id shoot.PersonID) (member, error) 
 	}
 	said := make(chan answer, 1)
 	err := r.submit(func() {
-		if !r.ready() {
-			said <- answer{err: fail(codeFault, errors.New("the shoot cannot be opened"))}
+		if err := r.opened(); err != nil {
+			said <- answer{err: fmt.Errorf("open shoot %s: %w", r.shoot, err)}
 			return
 		}
 		s := r.desk.State()

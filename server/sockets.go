@@ -56,10 +56,22 @@ func (s *sockets) locked(h store.Hash) *guest {
 	g, ok := s.guests[h]
 	if !ok {
 		l := s.limits
+		if len(s.guests) >= l.guests {
+			s.forget(time.Now())
+		}
 		g = &guest{rate.NewLimiter(l.editsPerSecond, l.edits), rate.NewLimiter(l.textsPerSecond, l.texts), map[*socket]bool{}}
 		s.guests[h] = g
 	}
 	return g
+}
+
+// forget drops the counts of who is not connected and has nothing on them.
+func (s *sockets) forget(now time.Time) {
+	for h, g := range s.guests {
+		if len(g.sockets) == 0 && g.edits.TokensAt(now) >= float64(s.limits.edits) && g.texts.TokensAt(now) >= float64(s.limits.texts) {
+			delete(s.guests, h)
+		}
+	}
 }
 
 // add takes a socket in, or says why not.

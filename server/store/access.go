@@ -107,6 +107,9 @@ func (s *Store) Spend(link, session Hash, now, until when.Instant) (Session, err
 
 // change runs a transaction on what is not the log.
 func (s *Store) change(do func(*badger.Txn) error) error {
+	if err := s.room(); err != nil {
+		return err
+	}
 	s.writing.Lock()
 	defer s.writing.Unlock()
 	return s.db.Update(do)

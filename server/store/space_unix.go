@@ -2,7 +2,22 @@
 
 package store
 
-import "syscall"
+import (
+	"errors"
+	"os"
+	"syscall"
+)
+
+// inUse tells whether another process has the folder open: the database holds
+// this lock as long as it has.
+func inUse(dir string) bool {
+	f, err := os.Open(dir)
+	if err != nil {
+		return false
+	}
+	defer f.Close() // which lets go of the lock
+	return errors.Is(syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB), syscall.EWOULDBLOCK)
+}
 
 // freeBytes is what the file system of a folder has left for this user.
 func freeBytes(dir string) (uint64, bool) {

@@ -73,7 +73,7 @@ func Open(dir string, random io.Reader, log *slog.Logger) (*Store, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, &Error{CodeFolder, fmt.Sprintf("The data folder %s cannot be made: %v. Choose another with --data.", dir, err), err}
 	}
-	db, err := open(dir, log)
+	db, drop, err := openChecked(dir, log)
 	if err != nil {
 		return nil, explain(dir, err)
 	}
@@ -82,12 +82,32 @@ func Open(dir string, random io.Reader, log *slog.Logger) (*Store, error) {
 		err = errors.Join(err, db.Close())
 		return nil, explain(dir, err)
 	}
-	if s.witness, err = openWitness(dir, s.commits); err != nil {
+	if s.witness, err = openWitness(dir, s.commits); err == nil {
+		err = drop()
+	}
+	if err != nil {
 		err = errors.Join(err, db.Close())
 		return nil, explain(dir, err)
 	}
 	go s.write()
 	return s, nil
+}
+
+// openChecked opens the database of a folder that nobody else has open, after a
+// look at its files.
+func openChecked(dir string, log *slog.Logger) (*badger.DB, func() error, error) {
+	if inUse(dir) {
+		return nil, nil, errLocked
+	}
+	if err := inspect(dir); err != nil {
+		return nil, nil, err
+	}
+	drop, err := setAside(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	db, err := open(dir, log)
+	return db, drop, err
 }
 
 // open turns a panic of the database on damaged files into an error.
@@ -145,13 +165,15 @@ func (s *Store) prepare() error {
 	})
 }
 
+var errLocked = errors.New("another process holds the lock")
+
 var errNewer = errors.New("a newer layout")
 
 func explain(dir string, err error) error {
 	switch {
 	case errors.Is(err, errNewer):
 		return &Error{CodeNewer, fmt.Sprintf("The data in %s was written by a newer Fairday. Run that version, or choose another folder with --data.", dir), err}
-	case strings.Contains(err.Error(), "directory lock"):
+	case errors.Is(err, errLocked), strings.Contains(err.Error(), "directory lock"):
 		return &Error{CodeLocked, fmt.Sprintf("Another Fairday is using %s. Stop it first, or choose another folder with --data.", dir), err}
 	case errors.Is(err, os.ErrPermission):
 		return &Error{CodeFolder, fmt.Sprintf("The data folder %s may not be written: %v. Choose another with --data.", dir, err), err}
