@@ -60,6 +60,10 @@ var specs = map[string]spec{
 	"meal.set":      {version: 1, who: office, decode: form[mealSet], target: "id"},
 	"meal.drop":     {version: 1, who: office, decode: form[mealDrop], target: "meal"},
 	"diet.set":      {version: 1, who: office, own: true, decode: form[dietSet], target: "person"},
+	"light.set":     {version: 1, who: lead, decode: form[lightSet], target: "day"},
+	"shot.wishes":   {version: 1, who: lead, decode: form[shotWishes], target: "shot"},
+	"stay.until":    {version: 1, who: lead, decode: form[stayUntil], target: "day,person"},
+	"meal.range":    {version: 1, who: office, decode: form[mealRange], target: "meal"},
 	// The call sheet.
 	"sheet.set":     {version: 1, who: lead, decode: form[sheetSet], target: "day"},
 	"call.set":      {version: 1, who: lead, decode: form[callSet], target: "day,person"},
@@ -80,6 +84,9 @@ var specs = map[string]spec{
 	"hero.away":   {version: 1, fact: true, who: movers, decode: form[heroAway]},
 	"hero.back":   {version: 1, fact: true, who: movers, decode: form[heroBack]},
 	"hero.refuse": {version: 1, fact: true, who: []Role{Client, Producer}, decode: form[heroRefuse]},
+	// Waiting.
+	"pause.start": {version: 1, fact: true, who: lead, decode: form[pauseStart]},
+	"pause.end":   {version: 1, fact: true, who: lead, decode: form[pauseEnd]},
 	// Hours.
 	"punch":         {version: 1, fact: true, who: lead, own: true, decode: form[punch]},
 	"punch.undo":    {version: 1, fact: true, who: lead, own: true, decode: form[punchUndo]},

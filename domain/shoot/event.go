@@ -110,6 +110,7 @@ var bodies = func() map[string]func(json.RawMessage) (Body, error) {
 		body[Punched], body[PunchQueried], body[PunchUndone], body[HoursSigned], body[HoursDisputed], body[QuerySettled],
 		body[GuestsChanged], body[PlatesServed], body[LastCountTaken], body[ServiceChanged],
 		body[CoversCounted], body[CoversLocked], body[ListOpened], body[ListClosed],
+		body[LightSet], body[WishesSet], body[StaySet], body[MealRangeSet], body[PauseStarted], body[PauseEnded],
 		body[CurrencySet], body[TermsSet], body[HireSet], body[OvertimeApproved],
 		body[PaySet], body[PaySigned], body[PayDisputed], body[PaySettled], body[OvertimeAsked], body[OvertimeReplied],
 	} {

@@ -62,6 +62,11 @@ func (w *wild) step(now when.Instant) {
 		{"overtime.ask", overtimeAsk{w.asked().ID, day1, clock("20:00"), pick(r, nil, &euro), "", w.asked().Version}},
 		{"overtime.answer", overtimeAnswer{w.asked().ID, w.asked().Version, r.IntN(2) > 0, ""}}, {"overtime.unask", overtimeUnask{w.asked().ID}},
 		{"overtime.approve", overtimeApprove{ApprovalID(id(2000 + w.n)), day1, now, money.Of(100, "EUR"), ""}},
+		{"pause.start", pauseStart{day1, pick(r, "", "the courier")}}, {"pause.end", pauseEnd{day1}},
+		{"light.set", lightSet{day1, 38722000, -9139000, []Window{{"North", 350, 220, 90, 260, 100, 75}}, w.s.Floor.Lights[day1].Version}},
+		{"shot.wishes", shotWishes{shot, pick(r, AnyLight, NoSun), pick(r, "", "North"), pick(r, nil, []ShotID{shotFree}), 20, w.s.Floor.Wishes[shot].Version}},
+		{"stay.until", stayUntil{day1, cam, pick(r, nil, &nine), nil}},
+		{"meal.range", mealRange{lunch, 12 * 60, 14 * 60, w.s.Floor.MealRanges[lunch].Version}},
 		{"shot.open", json.RawMessage(`{"shot":`)},
 	}
 	in := pick(r, intents...)
@@ -201,7 +206,7 @@ func TestEveryIntentIsMetAndEveryEventRegistered(t *testing.T) {
 			t.Errorf("%s is not registered as itself", kind)
 		}
 	}
-	if len(bodies) != 53 {
+	if len(bodies) != 59 {
 		t.Errorf("%d kinds of event; two share a name, or this number is old", len(bodies))
 	}
 	for name, sp := range specs {

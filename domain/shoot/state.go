@@ -37,6 +37,12 @@ type Floor struct {
 	Sheets  map[SheetKey]Sheet      `json:"sheets"` // every published version
 	Acks    map[AckKey]when.Instant `json:"acks"`
 	Signs   map[HoursKey]Signature  `json:"signs,omitempty"`
+
+	Lights     map[DayID]Light      `json:"lights,omitempty"`
+	Wishes     map[ShotID]Wishes    `json:"wishes,omitempty"`
+	Stays      map[HoursKey]Stay    `json:"stays,omitempty"` // when people have to go
+	MealRanges map[MealID]MealRange `json:"mealRanges,omitempty"`
+	Pauses     map[DayID][]Pause    `json:"pauses,omitempty"` // in order of time
 }
 
 // Office is what the producer and the art director prepare.
@@ -491,6 +497,8 @@ func (s *State) Clone() *State {
 	f.Shots, f.Heroes, f.Meals = maps.Clone(f.Shots), maps.Clone(f.Heroes), maps.Clone(f.Meals)
 	f.Hours, f.Queries = maps.Clone(f.Hours), maps.Clone(f.Queries)
 	f.Sheets, f.Acks, f.Signs = maps.Clone(f.Sheets), maps.Clone(f.Acks), maps.Clone(f.Signs)
+	f.Lights, f.Wishes, f.Stays = maps.Clone(f.Lights), maps.Clone(f.Wishes), maps.Clone(f.Stays)
+	f.MealRanges, f.Pauses = maps.Clone(f.MealRanges), maps.Clone(f.Pauses)
 	if s.Office != nil {
 		out.Office = &Office{Drafts: maps.Clone(s.Office.Drafts)}
 	}
