@@ -26,6 +26,7 @@ func (p *phone) idea() (name string, args any) {
 	case shoot.ArtDirector:
 		return p.pick(idea{"shot.open", onShot}, idea{"shot.open", onShot}, idea{"shot.cut", onShot}, idea{"shot.reset", Set{"shot": shot, "was": p.progress(shot)}},
 			idea{"shot.fallback", Set{"shot": shot, "on": p.chance.Chance(500)}}, idea{"query.settle", p.settle()}, idea{"shot.capture", p.capture(shot)}, p.ask(),
+			idea{"pause.start", Set{"day": day, "why": "a cable"}}, idea{"pause.end", Set{"day": day}}, idea{"shot.wishes", Set{"shot": shot, "after": shots[:1]}},
 			idea{"call.set", Set{"day": day, "person": Person(8), "call": "08:30", "was": "08:00"}})
 	case shoot.Photographer, shoot.Digitech:
 		return p.pick(idea{"shot.start", onShot}, idea{"shot.capture", p.capture(shot)}, idea{"shot.frames", p.capture(shot)})
