@@ -26,7 +26,7 @@ const module = "fairday"
 
 var topLevel = []string{"DEVELOPERS.md", "README.md", "domain", "go.mod", "go.sum", "pwa", "server", "sync", "testdata"}
 
-var calculators = []string{"domain/when", "domain/money", "domain/overtime", "domain/catering", "domain/pace", "domain/sun", "domain/estimate"}
+var calculators = []string{"domain/when", "domain/money", "domain/overtime", "domain/catering", "domain/pace", "domain/sun", "domain/estimate", "domain/sorting"}
 
 // storeys says, for a package and all that lies under it, which packages of the
 // house it may import. The first row that fits counts.

@@ -3,6 +3,8 @@ package catering
 import (
 	"cmp"
 	"slices"
+
+	"fairday/domain/sorting"
 )
 
 // Allergen is something a person must not be served.
@@ -116,7 +118,7 @@ func needs(list []Allergen) []Allergen {
 			out = append(out, a)
 		}
 	}
-	slices.SortFunc(out, compareAllergens)
+	sorting.By(out, compareAllergens)
 	return out
 }
 

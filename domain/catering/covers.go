@@ -3,6 +3,8 @@ package catering
 import (
 	"cmp"
 	"slices"
+
+	"fairday/domain/sorting"
 )
 
 // Eater is one person at a meal.
@@ -57,9 +59,9 @@ func Count(eaters []Eater, guests, margin int) Covers {
 	if guests+margin > 0 {
 		c.add(Omnivore, []Allergen{}, guests+margin)
 	}
-	slices.SortFunc(c.ByDiet, func(a, b DietCount) int { return compareDiets(a.Diet, b.Diet) })
-	slices.SortFunc(c.ByAllergen, func(a, b AllergenCount) int { return compareAllergens(a.Allergen, b.Allergen) })
-	slices.SortFunc(c.Plates, func(a, b Plate) int {
+	sorting.By(c.ByDiet, func(a, b DietCount) int { return compareDiets(a.Diet, b.Diet) })
+	sorting.By(c.ByAllergen, func(a, b AllergenCount) int { return compareAllergens(a.Allergen, b.Allergen) })
+	sorting.By(c.Plates, func(a, b Plate) int {
 		return cmp.Or(compareDiets(a.Diet, b.Diet), cmp.Compare(len(a.Allergens), len(b.Allergens)),
 			slices.CompareFunc(a.Allergens, b.Allergens, compareAllergens))
 	})

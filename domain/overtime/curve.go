@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"fairday/domain/money"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -96,7 +97,7 @@ func Expose(engagements []Engagement, from, to when.Instant) ([]Curve, error) {
 		}
 		curves = append(curves, c)
 	}
-	slices.SortFunc(curves, func(a, b Curve) int { return cmp.Compare(a.Currency, b.Currency) })
+	sorting.By(curves, func(a, b Curve) int { return cmp.Compare(a.Currency, b.Currency) })
 	return curves, errors.Join(errs...)
 }
 

@@ -3,8 +3,8 @@ package overtime
 import (
 	"cmp"
 	"fmt"
-	"slices"
 
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -93,7 +93,7 @@ func WeeklyRest(law RestLaw, from when.Instant, days []Hours) (Floor, error) {
 		}
 		spans = append(spans, span{d.start, d.out})
 	}
-	slices.SortFunc(spans, func(a, b span) int { return cmp.Compare(a.from, b.from) })
+	sorting.By(spans, func(a, b span) int { return cmp.Compare(a.from, b.from) })
 	r, last := Rest{Owed: (24 + 11) * 60}, begin
 	for _, s := range append(spans, span{end, end}) {
 		r.Had = max(r.Had, min(s.from, end)-last)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"fairday/domain/money"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -99,7 +100,7 @@ func SumBy(shares []Share, label func(Share) string) ([]Sum, error) {
 			}
 		}
 	}
-	slices.SortFunc(out, func(a, b Sum) int {
+	sorting.By(out, func(a, b Sum) int {
 		return cmp.Or(cmp.Compare(a.Group, b.Group), cmp.Compare(a.Cost.Currency, b.Cost.Currency))
 	})
 	return out, nil

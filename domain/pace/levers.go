@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math/big"
 	"slices"
+
+	"fairday/domain/sorting"
 )
 
 // LeverKind is what a lever does.
@@ -91,7 +93,7 @@ func rank(p Plan, levers []Lever) {
 		}
 		return saved
 	}
-	slices.SortStableFunc(levers, func(a, b Lever) int {
+	sorting.By(levers, func(a, b Lever) int {
 		return cmp.Or(cmp.Compare(worth(b), worth(a)), cmp.Compare(b.After, a.After))
 	})
 }

@@ -1,6 +1,10 @@
 package pace
 
-import "slices"
+import (
+	"slices"
+
+	"fairday/domain/sorting"
+)
 
 // Priority says what becomes of a shot when time runs short.
 type Priority string
@@ -97,7 +101,7 @@ func (p Plan) meals() []Meal {
 		}
 	}
 	rest := slices.Clone(p.Meals)
-	slices.SortStableFunc(rest, func(a, b PlannedMeal) int { return int(max(-1, min(1, a.At-b.At))) })
+	sorting.By(rest, func(a, b PlannedMeal) int { return int(max(-1, min(1, a.At-b.At))) })
 	for _, m := range rest {
 		if m.On {
 			continue

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -215,7 +216,7 @@ func (s *State) heroNote(id HeroID, n HeroNote) {
 		return
 	}
 	h.History = append(slices.Clone(h.History), n)
-	slices.SortStableFunc(h.History, func(a, b HeroNote) int { return cmp.Compare(a.At, b.At) })
+	sorting.By(h.History, func(a, b HeroNote) int { return cmp.Compare(a.At, b.At) })
 	s.Floor.Heroes = with(s.Floor.Heroes, id, h)
 }
 
@@ -299,7 +300,7 @@ func (s *State) shotsOf(id HeroID) []Shot {
 			out = append(out, shot)
 		}
 	}
-	slices.SortFunc(out, func(a, b Shot) int { return cmp.Compare(a.ID, b.ID) })
+	sorting.By(out, func(a, b Shot) int { return cmp.Compare(a.ID, b.ID) })
 	return out
 }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"fairday/domain/catering"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -148,7 +149,7 @@ func (d *deciding) recount() {
 	for _, e := range d.events {
 		Apply(next, e)
 	}
-	meals := slices.SortedFunc(maps.Values(next.Floor.Meals), func(a, b Meal) int { return cmp.Compare(a.ID, b.ID) })
+	meals := sorting.Values(next.Floor.Meals, func(a, b Meal) int { return cmp.Compare(a.ID, b.ID) })
 	for _, m := range meals {
 		if m.Service == MealDone {
 			continue

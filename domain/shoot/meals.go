@@ -3,8 +3,8 @@ package shoot
 import (
 	"cmp"
 	"fmt"
-	"slices"
 
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -246,6 +246,6 @@ func (s *State) MealsOf(day DayID) []Meal {
 			out = append(out, m)
 		}
 	}
-	slices.SortFunc(out, func(a, b Meal) int { return cmp.Or(cmp.Compare(a.From, b.From), cmp.Compare(a.ID, b.ID)) })
+	sorting.By(out, func(a, b Meal) int { return cmp.Or(cmp.Compare(a.From, b.From), cmp.Compare(a.ID, b.ID)) })
 	return out
 }

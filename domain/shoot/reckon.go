@@ -2,10 +2,10 @@ package shoot
 
 import (
 	"cmp"
-	"maps"
 	"slices"
 
 	"fairday/domain/overtime"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -15,7 +15,7 @@ import (
 
 // DaysInOrder are the shoot's days by date.
 func (s *State) DaysInOrder() []Day {
-	return slices.SortedFunc(maps.Values(s.Floor.Days), func(a, b Day) int {
+	return sorting.Values(s.Floor.Days, func(a, b Day) int {
 		return cmp.Or(cmp.Compare(a.Date, b.Date), cmp.Compare(a.ID, b.ID))
 	})
 }
@@ -39,7 +39,7 @@ func (s *State) Clocked(day Day, p PersonID, t overtime.Terms, now when.Instant)
 	if n := len(stretches); n > 0 {
 		out.Out = stretches[n-1].To
 	}
-	slices.SortFunc(out.Meals, func(a, b overtime.Break) int { return cmp.Compare(a.From, b.From) })
+	sorting.By(out.Meals, func(a, b overtime.Break) int { return cmp.Compare(a.From, b.From) })
 	if out.Out != 0 {
 		return out
 	}

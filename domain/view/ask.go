@@ -2,12 +2,12 @@ package view
 
 import (
 	"cmp"
-	"maps"
 	"slices"
 	"strings"
 
 	"fairday/domain/money"
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -21,7 +21,7 @@ func upTo(a money.Amount) string {
 
 // asks lists what was asked for the day, newest first.
 func (m *maker) asks() []shoot.Ask {
-	out := slices.SortedFunc(maps.Values(m.s.Asks), func(a, b shoot.Ask) int { return cmp.Or(cmp.Compare(b.At, a.At), cmp.Compare(a.ID, b.ID)) })
+	out := sorting.Values(m.s.Asks, func(a, b shoot.Ask) int { return cmp.Or(cmp.Compare(b.At, a.At), cmp.Compare(a.ID, b.ID)) })
 	return slices.DeleteFunc(out, func(a shoot.Ask) bool { return a.Day != m.day.ID })
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -121,7 +122,7 @@ func (m *maker) departments(sheet shoot.Sheet, published bool) []Department {
 		out[i].People = append(out[i].People, row)
 	}
 	for _, d := range out {
-		slices.SortStableFunc(d.People, func(a, b CallRow) int {
+		sorting.By(d.People, func(a, b CallRow) int {
 			return cmp.Compare(sheet.Calls[shoot.PersonID(a.ID)].At, sheet.Calls[shoot.PersonID(b.ID)].At)
 		})
 	}

@@ -9,6 +9,7 @@ import (
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -111,7 +112,7 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 		out = append(out, engaged{id: string(p.ID), job: job(p), department: cmp.Or(p.Department, "Others"), mark: presenceMark(h),
 			said: m.inOut(h, call.At), Engagement: overtime.Engagement{Key: string(p.ID), Label: p.Name, Terms: terms.Terms, Hours: m.s.Clocked(m.day, p.ID, terms.Terms, m.c.Now)}})
 	}
-	hires := slices.SortedFunc(maps.Values(m.s.Money.Hires), func(a, b shoot.Hire) int {
+	hires := sorting.Values(m.s.Money.Hires, func(a, b shoot.Hire) int {
 		return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
 	})
 	for _, h := range hires {

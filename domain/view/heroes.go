@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -50,7 +51,7 @@ func (m *maker) heroesOfDay() []shoot.Hero {
 			rest = append(rest, h)
 		}
 	}
-	slices.SortFunc(rest, func(a, b shoot.Hero) int { return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID)) })
+	sorting.By(rest, func(a, b shoot.Hero) int { return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID)) })
 	return append(out, rest...)
 }
 

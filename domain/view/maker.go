@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -13,6 +12,7 @@ import (
 	"unicode/utf8"
 
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -126,7 +126,7 @@ func (m *maker) lead() bool {
 // people lists everybody who is on the shoot, in the order of roles and names.
 func (m *maker) people() []shoot.Person {
 	roles := shoot.Roles()
-	all := slices.SortedFunc(maps.Values(m.s.Floor.People), func(a, b shoot.Person) int {
+	all := sorting.Values(m.s.Floor.People, func(a, b shoot.Person) int {
 		return cmp.Or(cmp.Compare(slices.Index(roles, a.Role), slices.Index(roles, b.Role)),
 			cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
 	})

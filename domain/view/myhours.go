@@ -2,11 +2,11 @@ package view
 
 import (
 	"cmp"
-	"slices"
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -210,7 +210,7 @@ func (m *maker) payDisputes(open bool) []shoot.Pay {
 			out = append(out, row)
 		}
 	}
-	slices.SortFunc(out, func(a, b shoot.Pay) int {
+	sorting.By(out, func(a, b shoot.Pay) int {
 		return cmp.Or(cmp.Compare(a.Dispute.At, b.Dispute.At), cmp.Compare(a.Person, b.Person), cmp.Compare(a.Day, b.Day))
 	})
 	return out

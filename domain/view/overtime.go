@@ -8,6 +8,7 @@ import (
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -141,7 +142,7 @@ func (m *maker) figures(out *Overtime, r *reckoning) {
 	at = min(max(at, r.from), r.to)
 	out.Drag = Drag{From: r.from, To: r.to, Step: when.Minute, At: at, Figure: m.figure(r, "If we wrap at", at)}
 	sorted := slices.Clone(r.all)
-	slices.SortStableFunc(sorted, func(a, b engaged) int {
+	sorting.By(sorted, func(a, b engaged) int {
 		x, y := a.curve.At(at), b.curve.At(at)
 		return cmp.Or(cmp.Compare(x.Currency, y.Currency), cmp.Compare(y.Minor, x.Minor))
 	})
@@ -229,7 +230,7 @@ func (m *maker) approvals(r *reckoning, drag when.Instant) Approvals {
 			given = append(given, a)
 		}
 	}
-	slices.SortFunc(given, func(a, b shoot.Approval) int { return cmp.Or(cmp.Compare(b.At, a.At), cmp.Compare(a.ID, b.ID)) })
+	sorting.By(given, func(a, b shoot.Approval) int { return cmp.Or(cmp.Compare(b.At, a.At), cmp.Compare(a.ID, b.ID)) })
 	for _, a := range given {
 		line := "Until " + m.clock(a.Until) + ", up to " + a.Amount.Format() + ", by " + m.who(a.By) + " " + m.moment(a.At)
 		if a.Note != "" {

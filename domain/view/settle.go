@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 )
 
 func (m *maker) settle() *Settle {
@@ -53,7 +54,7 @@ func (m *maker) queries(keep func(shoot.Query) bool, by func(a, b shoot.Query) i
 			out = append(out, q)
 		}
 	}
-	slices.SortFunc(out, func(a, b shoot.Query) int { return cmp.Or(by(a, b), cmp.Compare(a.ID, b.ID)) })
+	sorting.By(out, func(a, b shoot.Query) int { return cmp.Or(by(a, b), cmp.Compare(a.ID, b.ID)) })
 	return out
 }
 

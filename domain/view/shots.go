@@ -2,10 +2,10 @@ package view
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -22,7 +22,7 @@ func (m *maker) run(day shoot.Day) []shoot.Shot {
 			out = append(out, shot)
 		}
 	}
-	slices.SortFunc(out, func(a, b shoot.Shot) int {
+	sorting.By(out, func(a, b shoot.Shot) int {
 		return cmp.Or(cmp.Compare(at(a.ID), at(b.ID)), natural(a.Number, b.Number), cmp.Compare(a.ID, b.ID))
 	})
 	return out

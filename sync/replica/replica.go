@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 	"fairday/sync/wire"
 )
@@ -150,7 +151,7 @@ func (r *Replica) Load(c *Cache, rows []Row, sent uint64) Step {
 		step.Wipe, c = true, nil
 	}
 	r.rows = slices.Clone(rows)
-	slices.SortFunc(r.rows, func(a, b Row) int { return cmp.Compare(a.Seq, b.Seq) })
+	sorting.By(r.rows, func(a, b Row) int { return cmp.Compare(a.Seq, b.Seq) })
 	r.known = sent
 	if n := len(r.rows); n > 0 {
 		r.known = max(sent, r.rows[n-1].Seq)
