@@ -13,7 +13,7 @@ func (r *reader) readDays(t *table) {
 	if !t.part("days") {
 		return
 	}
-	rows := t.rows("days", "day", maxDays, "day", "name", "zone", "sheet", "calls", "meals", "hires", "shots")
+	rows := t.rows("days", "day", maxDays, "day", "name", "zone", "light", "sheet", "calls", "stays", "meals", "hires", "shots")
 	if len(rows) == 0 && !t.bad {
 		t.wrong(t.at("days"), CodeMissing, "The list of days is empty. Add one that starts with “- day: 1”.")
 	}
@@ -53,12 +53,13 @@ func (r *reader) readDay(row *table, lines map[int]int, shots map[string]int) {
 	r.add(&head, id, nil, "day.set", args{"id": id, "name": name, "date": r.date.Add(n - 1), "zone": zone})
 	r.readMeals(row, id)
 	r.readHires(row, id)
-	r.readShots(row, id, shots)
+	r.readShots(row, id, shots, r.readLight(row, id))
 	r.readSheet(row, id)
+	r.readStays(row, id)
 }
 
 func (r *reader) readMeals(day *table, dayID string) {
-	for _, row := range day.rows("meals", "meal", maxMeals, "name", "at", "minutes", "margin", "guests") {
+	for _, row := range day.rows("meals", "meal", maxMeals, "name", "at", "minutes", "margin", "guests", "earliest", "latest") {
 		id := r.newID()
 		m := shoot.MealPlan{ID: shoot.MealID(id), Day: shoot.DayID(dayID), Name: row.text("name", "Lunch"), At: row.clock("at"), Margin: row.number("margin", 0)}
 		if row.needs("minutes", "45") {
@@ -69,6 +70,7 @@ func (r *reader) readMeals(day *table, dayID string) {
 			row.wrong(row.at("guests"), CodeValue, "%d guests cannot come. Write how many do, or leave the line out.", guests)
 		}
 		r.add(row, id, []string{dayID}, "meal.set", m)
+		r.readRange(row, id)
 		if guests != 0 {
 			r.add(row, "", []string{id}, "meal.guests", args{"meal": id, "delta": guests})
 		}
@@ -89,9 +91,10 @@ func (r *reader) readHires(day *table, dayID string) {
 	}
 }
 
-func (r *reader) readShots(day *table, dayID string, seen map[string]int) {
-	order := []string{}
-	rows := day.rows("shots", "shot", maxShots, "number", "title", "set-up", "minutes", "priority", "crop", "heroes", "talent", "fallback", "notes")
+func (r *reader) readShots(day *table, dayID string, seen map[string]int, light string) {
+	order, ids, wishes := []string{}, map[string]string{}, []wish{}
+	rows := day.rows("shots", "shot", maxShots, "number", "title", "set-up", "minutes", "priority", "crop", "heroes", "talent", "fallback", "notes",
+		"light", "window", "after", "fallback-minutes")
 	for _, row := range rows {
 		id := r.newID()
 		s := shoot.ShotPlan{ID: shoot.ShotID(id), Day: shoot.DayID(dayID), Number: row.text("number", "7"), Title: row.text("title", "The lamp lit"),
@@ -109,8 +112,9 @@ func (r *reader) readShots(day *table, dayID string, seen map[string]int) {
 			s.Minutes = row.number("minutes", 0)
 		}
 		r.add(row, id, needsOf(s), "shot.set", s)
-		order = append(order, id)
+		order, ids[s.Number], wishes = append(order, id), id, append(wishes, wish{row, id})
 	}
+	r.readWishes(wishes, ids, light)
 	if len(order) > 0 {
 		whole := *day
 		whole.bad = false

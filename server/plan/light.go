@@ -1,0 +1,117 @@
+package plan
+
+import (
+	"strconv"
+	"strings"
+
+	"fairday/domain/shoot"
+)
+
+// readLight reads where a day's sun is reckoned for, and the windows.
+func (r *reader) readLight(day *table, dayID string) string {
+	if day.fields["light"] == nil {
+		return ""
+	}
+	row := r.open(day.fields["light"], day.at("light"), "light", "latitude", "longitude", "windows")
+	made := "light " + dayID
+	windows := []shoot.Window{}
+	for _, w := range row.rows("windows", "window", 12, "name", "bearing", "width", "sill", "head", "depth", "height") {
+		n := func(key string) int {
+			if !w.needs(key, "120") {
+				return 0
+			}
+			return w.number(key, 0)
+		}
+		windows = append(windows, shoot.Window{Name: w.text("name", "North window"), Bearing: n("bearing"), Width: n("width"),
+			Sill: n("sill"), Head: n("head"), Depth: n("depth"), Height: w.number("height", 0)})
+		row.bad = row.bad || w.bad
+	}
+	r.add(row, made, []string{dayID}, "light.set", args{"day": dayID, "lat": row.degrees("latitude", "41.25"), "lon": row.degrees("longitude", "-72.5"), "windows": windows})
+	return made
+}
+
+// degrees reads a decimal number of degrees as millionths, digit by digit, so
+// that nothing is rounded.
+func (t *table) degrees(key, example string) int {
+	s := t.text(key, example)
+	if s == "" {
+		return 0
+	}
+	whole, part, _ := strings.Cut(strings.TrimPrefix(s, "-"), ".")
+	n, err := strconv.ParseUint(whole+(part + "000000")[:6], 10, 31)
+	if err != nil || whole == "" || len(part) > 6 {
+		t.wrong(t.at(key), CodeValue, "“%s” is not a number of degrees. Write “%s” in the %s with a point and up to six digits after it, like %s.", clip(s), key, t.what, example)
+		return 0
+	}
+	if strings.HasPrefix(s, "-") {
+		return -int(n)
+	}
+	return int(n)
+}
+
+// wish is what a shot's row says of its light, the shots before it and the
+// minutes of its fallback; the shots are known once all rows are read.
+type wish struct {
+	row *table
+	id  string
+}
+
+var wishKeys = []string{"light", "window", "after", "fallback-minutes"}
+
+func (w wish) any() bool {
+	for _, key := range wishKeys {
+		if w.row.fields[key] != nil {
+			return true
+		}
+	}
+	return false
+}
+
+// readWishes makes the wishes of a day's shots. ids are by number.
+func (r *reader) readWishes(all []wish, ids map[string]string, light string) {
+	for _, w := range all {
+		if !w.any() {
+			continue
+		}
+		row := *w.row
+		row.bad = false
+		needs := []string{w.id, light}
+		after := []string{}
+		for _, number := range row.words("after", 20) {
+			id, ok := ids[number]
+			if !ok {
+				row.wrong(row.at("after"), CodeReference, "There is no shot %s on this day. Write the number of one that comes before, as in “after: [3]”.", clip(number))
+			}
+			after, needs = append(after, id), append(needs, id)
+		}
+		r.add(&row, "", needs, "shot.wishes", args{"shot": w.id, "after": after, "window": row.scalar("window"), "fallback": row.number("fallback-minutes", 0),
+			"light": choice(&row, "light", []shoot.LightWish{shoot.AnyLight, shoot.WantSun, shoot.NoSun, shoot.Daylight})})
+	}
+}
+
+// readStays reads who has to go when.
+func (r *reader) readStays(day *table, dayID string) {
+	n := day.fields["stays"]
+	if n == nil {
+		return
+	}
+	all := r.open(n, day.at("stays"), "list of stays")
+	for _, key := range all.keys {
+		row := *all
+		row.line, row.bad = all.at(key), false
+		id := row.find(&r.people, key, row.line)
+		until := row.clock(key)
+		r.add(&row, "", []string{dayID, id}, "stay.until", args{"day": dayID, "person": id, "until": until})
+	}
+}
+
+// readRange reads when a meal may start, where the row says so.
+func (r *reader) readRange(row *table, mealID string) {
+	if row.fields["earliest"] == nil && row.fields["latest"] == nil {
+		return
+	}
+	own := *row
+	own.bad = false
+	earliest, latest := own.clock("earliest"), own.clock("latest")
+	r.add(&own, "", []string{mealID}, "meal.range", args{"meal": mealID, "earliest": earliest, "latest": latest})
+}
