@@ -17,7 +17,7 @@ import (
 func (w *world) check() {
 	all, err := w.log.Range(ShootID, 0, 1<<30, true)
 	w.must(err)
-	w.report.Entries = len(all)
+	w.report.Entries, w.report.Log = len(all), all
 	truth := w.replay(all)
 	if !bytes.Equal(Args(truth), Args(w.d.State())) {
 		w.wrong("the desk's state is not what its log says")

@@ -64,6 +64,7 @@ type Report struct {
 	Steps   int // until everything was quiet
 	Made    int // edits that were kept on a phone
 	Entries int // in the log at the end
+	Log     []desk.Entry
 	Faults  int // injected, of every kind
 	Network int // those of them that the network made: lost, doubled, overtaken, cut, dead
 	Kinds   map[string]int
