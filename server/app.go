@@ -33,6 +33,7 @@ type app struct {
 	client   *client
 	shoots   *shoots
 	sockets  *sockets
+	metrics  *metrics
 	tries    *meter // of join links that do not work
 	upgrader *websocket.Upgrader
 	guests   []demoPerson // of the demo
@@ -44,6 +45,7 @@ func newApp(s *store.Store, files fs.FS, w world, log *slog.Logger) (*app, error
 		sockets: &sockets{limits: usual(), guests: map[store.Hash]*guest{}, all: map[*socket]bool{}}}
 	l := a.sockets.limits
 	a.tries = newMeter(l.triesPerSecond, l.tries, l.addresses)
+	a.metrics = newMetrics(a.sockets.open).prepare()
 	a.shoots = &shoots{running: map[string]*runner{}, make: a.runner}
 	var err error
 	a.client, err = newClient(files)
@@ -54,7 +56,7 @@ func newApp(s *store.Store, files fs.FS, w world, log *slog.Logger) (*app, error
 func (a *app) runner(id string) *runner {
 	log := a.Log.With("shoot", id)
 	return &runner{
-		shoot: id, now: a.now, log: log, keep: a.sockets.limits.keep,
+		shoot: id, now: a.now, log: log, keep: a.sockets.limits.keep, metrics: a.metrics,
 		open: func() (*desk.Desk, error) {
 			return desk.Open(desk.Config{Log: a.Store, Shoot: id, Key: a.Store.Key(), Random: a.Rand})
 		},

@@ -14,6 +14,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"syscall"
 	"testing"
@@ -75,6 +76,7 @@ func TestCommandsRefused(t *testing.T) {
 		{"serve --base ftp://x", exitUsage, "is not a web address"},
 		{"serve --date 2026-12-01", exitUsage, "goes with --import"},
 		{"serve --import x --date tomorrow", exitUsage, "2026-12-01"},
+		{"serve --watch 0.0.0.0:9090", exitUsage, "this machine alone"},
 		{"serve --log loud", exitUsage, "text or json"},
 		{"demo --data x", exitUsage, "data"},
 		{"version now", exitUsage, "one word too many"},
@@ -107,6 +109,8 @@ type program struct {
 	cmd   *exec.Cmd
 	lines chan string // of its output; closed at the end
 	base  string
+
+	watched string // where its figures are, with --watch
 }
 
 func start(t testing.TB, args ...string) *program {
@@ -133,6 +137,9 @@ func start(t testing.TB, args ...string) *program {
 			p.end(t, syscall.SIGKILL)
 		}
 	})
+	if slices.Contains(args, "--watch") {
+		p.watched = p.line(t, `^Figures are at (http://\S+)/metrics$`)
+	}
 	p.base = p.line(t, `^Fairday serves (http://\S+)$`)
 	return p
 }

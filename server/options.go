@@ -29,6 +29,7 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
   --from      the backup to restore, or to look at
   --restored  the data folder was put back as a copy: phones offer again what it lacks
   --base      the address that phones reach this server at, for links and codes
+  --watch     serve figures at /metrics and profiles at /debug/pprof/ there, on this machine alone
   --log       how to write the log: text or json (default text)
   --verbose   log every request as well
 `
@@ -43,6 +44,7 @@ type options struct {
 	date     when.Date // its first shoot day, "" for what it says
 	restored bool
 	verbose  bool
+	watch    string   // where to serve figures and profiles, "" for nowhere
 	base     *url.URL // nil: the address the server listens at
 	logStyle string
 }
@@ -72,6 +74,7 @@ func parse(args []string) (options, error) {
 			fs.StringVar(&o.data, "data", "", "")
 			fs.StringVar(&o.plan, "import", "", "")
 			fs.StringVar(&date, "date", "", "")
+			fs.StringVar(&o.watch, "watch", "", "")
 			fs.BoolVar(&o.restored, "restored", false, "")
 		}
 	case "backup", "restore", "verify":
@@ -115,6 +118,11 @@ func (o *options) checkFiles() error {
 func (o *options) check(base, date string) error {
 	if _, port, err := net.SplitHostPort(o.addr); err != nil || port == "" {
 		return fmt.Errorf("%s: --addr %q is not HOST:PORT. Write for example 127.0.0.1:8080, or 127.0.0.1:0 for a free port", o.command, o.addr)
+	}
+	if o.watch != "" {
+		if err := checkWatch(o.watch); err != nil {
+			return err
+		}
 	}
 	if o.logStyle != "text" && o.logStyle != "json" {
 		return fmt.Errorf("%s: --log is text or json, not %q", o.command, o.logStyle)

@@ -32,12 +32,13 @@ type ear interface {
 // runner is the one goroutine that owns a shoot. While a batch is being written
 // to disk, messages collect; together they are the next batch.
 type runner struct {
-	shoot  string
-	open   func() (*desk.Desk, error)
-	append func([]desk.Entry, *desk.Checkpoint) error
-	now    func() when.Instant
-	log    *slog.Logger
-	keep   time.Duration // how long the desk stays when nobody asks for anything; 0 for ever
+	shoot   string
+	open    func() (*desk.Desk, error)
+	append  func([]desk.Entry, *desk.Checkpoint) error
+	now     func() when.Instant
+	log     *slog.Logger
+	metrics *metrics
+	keep    time.Duration // how long the desk stays when nobody asks for anything; 0 for ever
 
 	in   chan func()
 	quit chan struct{} // closed to stop
@@ -87,7 +88,14 @@ func (r *runner) run() {
 func (r *runner) rest() {
 	if r.keep > 0 && r.desk != nil && len(r.ears) == 0 && !r.desk.Waiting() {
 		r.log.Debug("the shoot leaves memory")
+		r.drop()
+	}
+}
+
+func (r *runner) drop() {
+	if r.desk != nil {
 		r.desk = nil
+		r.metrics.loaded.Dec()
 	}
 }
 
@@ -134,7 +142,10 @@ func (r *runner) flush() {
 		r.log.Error("a rule failed", "intent", f.Intent, "panic", f.Panic, "stack", string(f.Stack))
 	}
 	if len(batch.Entries) > 0 {
-		if err := r.append(batch.Entries, batch.Checkpoint); err != nil {
+		start := time.Now()
+		err := r.append(batch.Entries, batch.Checkpoint)
+		r.metrics.committed(batch.Entries, time.Since(start), err)
+		if err != nil {
 			r.deliver(r.desk.Abandon(batch))
 			r.lose(err)
 			return
@@ -148,7 +159,7 @@ func (r *runner) flush() {
 func (r *runner) lose(err error) {
 	r.log.Error("the shoot is opened afresh", "cause", err)
 	r.everybody(wire.CodeUnavailable)
-	r.desk = nil
+	r.drop()
 }
 
 // ready tells whether there is a desk, opening it when there is none.
@@ -162,7 +173,9 @@ func (r *runner) ready() bool {
 
 func (r *runner) opened() (err error) {
 	if r.desk == nil {
-		r.desk, err = r.open()
+		if r.desk, err = r.open(); err == nil {
+			r.metrics.loaded.Inc()
+		}
 	}
 	return err
 }
@@ -196,6 +209,7 @@ func (r *runner) deliver(outs []desk.Out) {
 		if !ok {
 			continue
 		}
+		r.metrics.said(out.Text)
 		switch heard := e.hear(out.Text, out.Close); {
 		case out.Close:
 			delete(r.ears, out.To)

@@ -48,6 +48,14 @@ func serve(ctx context.Context, o options, w world) error {
 			}
 		}
 		defer keeper(dir, a.Store, a.Log)()
+		if o.watch != "" {
+			at, stop, err := a.metrics.watch(o.watch, a.Log)
+			if err != nil {
+				return err
+			}
+			defer stop()
+			fmt.Fprintf(w.Stdout, "Figures are at http://%s/metrics\n", at)
+		}
 		base := baseAt(o, ln.Addr())
 		fmt.Fprintf(w.Stdout, "Fairday serves %s\nThe shoots are kept in %s\n", base, dir)
 		if o.plan != "" {

@@ -37,6 +37,13 @@ type sockets struct {
 	gone   sync.WaitGroup
 }
 
+// open is how many sockets there are.
+func (s *sockets) open() float64 {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return float64(len(s.all))
+}
+
 // number makes the id of a connection.
 func (s *sockets) number() desk.ConnID {
 	s.mu.Lock()
