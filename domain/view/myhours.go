@@ -41,12 +41,11 @@ func (m *maker) ownHours() OwnHours {
 	why := ""
 	switch {
 	case len(h.Marks) == 0:
-		out.Say, why = "There are no hours on this day yet.", "There is nothing to sign yet."
+		out.Say = "There are no hours on this day yet."
 	case h.Presence() != shoot.Away:
 		out.Say, why = "Your hours are signed once you have signed out.", "Sign out first."
 	case state == shoot.Signed:
 		out.Say = "You have signed these hours, " + m.moment(m.s.Floor.Signs[shoot.KeyOf(m.day.ID, m.c.Me)].At) + "."
-		why = out.Say
 	case state == shoot.Lapsed:
 		out.Say = "Your hours have changed since you signed them. Look again, and sign them as they stand."
 	case state == shoot.Disputed:
@@ -57,16 +56,15 @@ func (m *maker) ownHours() OwnHours {
 	for _, u := range h.Undone {
 		out.Undone = append(out.Undone, sentence(said(u.Mark.Kind)+" "+m.clock(u.Mark.At)+", taken back "+m.clock(u.At)+" by "+m.who(u.By)))
 	}
-	if m.day.ID == "" {
+	if len(h.Marks) == 0 {
 		return out
 	}
 	seen := fields{"day": m.day.ID, "seen": h.Stamps()}
-	out.Actions = append(out.Actions, m.action("Sign my hours", "hours.sign", seen).off(why))
-	dispute := m.entry("Something is wrong", "hours.dispute", seen, wrongForm("Hours", "The art director or the producer sees it on the Settle screen. Your signature, if you gave one, is taken back."))
-	if len(h.Marks) == 0 {
-		dispute = dispute.off("There are no hours to speak of yet.")
+	if state != shoot.Signed {
+		out.Actions = append(out.Actions, m.action("Sign my hours", "hours.sign", seen).off(why))
 	}
-	out.Actions = append(out.Actions, dispute)
+	out.Actions = append(out.Actions, m.entry("Something is wrong", "hours.dispute", seen,
+		wrongForm("Hours", "The art director or the producer sees it on the Settle screen. Your signature, if you gave one, is taken back.")))
 	out.Actions = append(out.Actions, m.undo(m.me, h)...)
 	return out
 }
@@ -138,17 +136,15 @@ func (m *maker) ownPay() *OwnPay {
 	}
 	state := row.SignOff()
 	out := &OwnPay{Mark: signMark(state), Words: m.payWords(row), Caution: caution(ScreenOvertime)}
-	why := ""
 	switch {
 	case !row.Shared:
-		out.Say, why = "The producer does not show these lines any more.", "The lines are not shown any more."
+		out.Say = "The producer does not show these lines any more."
 	case row.Slip == nil && m.hours(m.c.Me).Presence() == shoot.Away && len(m.hours(m.c.Me).Marks) > 0:
-		out.Say, why = "Your pay lines could not be worked out. Ask the producer to look at your terms.", "There are no lines yet."
+		out.Say = "Your pay lines could not be worked out. Ask the producer to look at your terms."
 	case row.Slip == nil:
-		out.Say, why = "Your pay lines come once you have signed out.", "There are no lines yet."
+		out.Say = "Your pay lines come once you have signed out."
 	case state == shoot.Signed:
 		out.Say = "You have signed these lines, " + m.moment(row.Signed.At) + "."
-		why = out.Say
 	case state == shoot.Lapsed:
 		out.Say = "You signed " + row.Signed.Total.Format() + ". The lines have been worked out anew since: look again, and sign them as they stand."
 	case state == shoot.Disputed:
@@ -157,15 +153,14 @@ func (m *maker) ownPay() *OwnPay {
 		out.Say = "Only you and the producer see this. Sign it if it is right. If not, say what is wrong."
 	}
 	if row.Slip == nil {
-		out.Actions = []Action{Action{Label: "Sign my pay", Name: "pay.sign"}.off(why)}
 		return out
 	}
 	out.Slip = m.ownSlip(*row.Slip)
-	out.Actions = []Action{
-		m.action("Sign my pay", "pay.sign", fields{"day": m.day.ID, "seen": row.Version, "total": row.Slip.Total}).off(why),
-		m.entry("Something is wrong", "pay.dispute", fields{"day": m.day.ID, "seen": row.Version},
-			wrongForm("Pay", "The producer sees it on the Settle screen. Your signature, if you gave one, is taken back.")),
+	if state != shoot.Signed {
+		out.Actions = append(out.Actions, m.action("Sign my pay", "pay.sign", fields{"day": m.day.ID, "seen": row.Version, "total": row.Slip.Total}))
 	}
+	out.Actions = append(out.Actions, m.entry("Something is wrong", "pay.dispute", fields{"day": m.day.ID, "seen": row.Version},
+		wrongForm("Pay", "The producer sees it on the Settle screen. Your signature, if you gave one, is taken back.")))
 	return out
 }
 

@@ -29,7 +29,7 @@ func TestSigningOnesHours(t *testing.T) {
 	punch := func(at, kind string) {
 		st.do(crew, at, "punch", obj{"day": day1, "people": []shoot.PersonID{crew}, "kind": kind})
 	}
-	same(t, "before", mine("07:00").Hours.Actions[0].Why, "There is nothing to sign yet.")
+	same(t, "before", mine("07:00").Hours, OwnHours{Mark: Mark{"Not signed", ShapeSignLine, ToneCalm}, Say: "There are no hours on this day yet."})
 	punch("08:00", "in")
 	punch("13:00", "meal-out")
 	same(t, "at the meal", mine("13:10").Hours.Lines, []Line{{"In", "08:00"}, {"Meal", "13:00, not back yet"}, {"Worked, meals left out", "5 h"}})
@@ -44,6 +44,7 @@ func TestSigningOnesHours(t *testing.T) {
 	}
 	st.press(crew, "18:12", find(t, v.Hours.Actions, "Sign my hours"), nil)
 	same(t, "signed", mine("18:12").Hours.Say, "You have signed these hours, 18:12.")
+	same(t, "no second time", has(mine("18:12").Hours.Actions, "Sign my hours"), false)
 	row := signRow(t, show[OwnDay](st, shoot.ArtDirector, "18:15", ScreenHours), "Pat Crew")
 	same(t, "for the art director", row, SignOffRow{ID: string(crew), Name: "Pat Crew", Job: "Crew", Hours: "in 08:00, meal 13:00 to 13:45, out 18:10",
 		Mark: Mark{"Signed", ShapeSign, ToneGood}, Say: "signed 18:12", Actions: []Action{}})
