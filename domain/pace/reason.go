@@ -15,6 +15,7 @@ const (
 	Keeps    ReasonKind = "keeps"     // What keeps for Minutes from when it is made, or until At
 	First    ReasonKind = "first"     // the shot of Key comes before it
 	Change   ReasonKind = "change"    // saves a set-up change of Minutes
+	Idle     ReasonKind = "idle"      // saves waiting for Minutes
 	Room     ReasonKind = "room"      // makes room for the shot of Key
 	Gone     ReasonKind = "gone"      // What, at At, before it could be made
 	TooLong  ReasonKind = "too-long"  // it takes Minutes, the longest of its windows is Room
@@ -48,6 +49,8 @@ func (r Reason) Text(clock func(minute int64) string, shot func(key string) stri
 		return fmt.Sprintf("%s comes first", shot(r.Key))
 	case Change:
 		return fmt.Sprintf("saves a set-up change of %d min", r.Minutes)
+	case Idle:
+		return fmt.Sprintf("saves %d min of waiting", r.Minutes)
 	case Room:
 		return fmt.Sprintf("makes room for %s", shot(r.Key))
 	case Gone:
@@ -80,7 +83,7 @@ func (w *work) explain(present, order []int) ([]Move, []Missed) {
 		}
 		m.Why = w.why(i, present, order, was, is)
 		if len(m.Why) == 0 {
-			m.Why = w.room(k, present, order, was, is, moved)
+			m.Why = w.room(k, present, order, was, is)
 		}
 		moves = append(moves, m)
 	}
@@ -149,6 +152,14 @@ func (w *work) why(i int, present, order []int, was, is []placed) (out []Reason)
 	return out
 }
 
+// idle is for how long an order waits altogether.
+func (w *work) idle(p []placed) (sum int64) {
+	for k := range p {
+		sum += wait(p, k, w)
+	}
+	return sum
+}
+
 // wait is for how long the place of an order waits for its window.
 func wait(p []placed, k int, w *work) int64 {
 	end := int64(0)
@@ -214,7 +225,7 @@ func (w *work) hold(i, n int) Reason {
 
 // room is for a job that moves for the sake of others: the next one after it that
 // is better off.
-func (w *work) room(k int, present, order []int, was, is []placed, moved func(int) bool) []Reason {
+func (w *work) room(k int, present, order []int, was, is []placed) []Reason {
 	i := order[k]
 	best := -1
 	for n, j := range order {
@@ -224,8 +235,11 @@ func (w *work) room(k int, present, order []int, was, is []placed, moved func(in
 			best = n
 		}
 	}
+	if saved := w.changes(present) - w.changes(order); best < 0 && saved > 0 { // with others of its set-up
+		return []Reason{{Kind: Change, Minutes: saved}}
+	}
 	if best < 0 {
-		return nil
+		return []Reason{{Kind: Idle, Minutes: w.idle(was) - w.idle(is)}}
 	}
 	return []Reason{{Kind: Room, Key: w.plan.Tasks[order[best]].Key}}
 }
@@ -239,10 +253,10 @@ func (w *work) missed(p placed) Reason {
 		return Reason{Kind: NeverAll}
 	}
 	longest := int64(0)
-	for _, g := range j.during {
-		longest = max(longest, g.to-g.from)
+	for _, s := range all(w.plan.Tasks[p.job].Limits) {
+		longest = max(longest, s.To-s.From)
 	}
-	if longest > 0 && longest < j.minutes && p.start < j.during[len(j.during)-1].to {
+	if longest < j.minutes && p.start < j.during[len(j.during)-1].to {
 		return Reason{Kind: TooLong, Minutes: j.minutes, Room: longest}
 	}
 	r := w.edge(int(p.job), p, false)

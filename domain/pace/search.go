@@ -134,12 +134,25 @@ func (s *search) least(g *stage, left []int) score {
 				low.at += change
 			}
 		}
+		at := g.at
 		if len(j.during) > 0 {
-			at, late := j.during.start(s.clock, g.at, j.minutes)
+			var late int64
+			at, late = j.during.start(s.clock, g.at, j.minutes)
 			low.late += late
-			ends = max(ends, at+j.minutes)
 		} else if j.never {
 			low.late += max(j.minutes, 1)
+		}
+		ends = max(ends, at+j.minutes)
+		for _, h := range j.holds {
+			last := h.minutes
+			if h.fresh >= 0 {
+				if g.made[h.fresh] == notMade {
+					low.late += max(j.minutes-h.minutes, 0)
+					continue
+				}
+				last += g.made[h.fresh]
+			}
+			low.late += max(s.clock.ends(at+j.minutes)-last, 0)
 		}
 	}
 	low.at = max(low.at, ends)
@@ -217,16 +230,19 @@ func (s *search) worse(g *stage, done uint64, left []int) bool {
 	return false
 }
 
-// heroes says which of the fresh ones are needed yet, and whether one of those is
-// still to be made.
+// heroes says which of the fresh ones are needed yet, and whether one of those that
+// several shots need is still to be made.
 func (s *search) heroes(g *stage, left []int) (unmade bool, needed uint64) {
+	var once uint64
 	for _, i := range left {
 		for _, h := range s.jobs[i].holds {
 			if h.fresh < 0 {
 				continue
 			}
-			needed |= 1 << (h.fresh & 63)
-			unmade = unmade || g.made[h.fresh] == notMade
+			bit := uint64(1) << (h.fresh & 63)
+			needed |= bit
+			unmade = unmade || g.made[h.fresh] == notMade && once&bit != 0
+			once |= bit
 		}
 	}
 	return unmade, needed

@@ -68,10 +68,24 @@ func (s spread) plus(t spread) spread {
 		return spread{s.from + t.from, s.p}
 	}
 	p := make([]float64, len(s.p)+len(t.p)-1)
-	for i, a := range s.p {
-		out := p[i:][:len(t.p)]
-		for j, b := range t.p[:len(out)] {
-			out[j] += float64(a * b)
+	i := 0
+	for ; i+4 <= len(s.p); i += 4 { // four at a time, so that the sums stay in registers
+		a, b, c, d := s.p[i], s.p[i+1], s.p[i+2], s.p[i+3]
+		out := p[i:][:len(t.p)+3]
+		var x, y, z float64 // the last three of t
+		for j, w := range t.p {
+			out[j] += float64(a*w) + float64(b*x) + float64(c*y) + float64(d*z)
+			x, y, z = w, x, y
+		}
+		n := len(t.p)
+		out[n] += float64(b*x) + float64(c*y) + float64(d*z)
+		out[n+1] += float64(c*x) + float64(d*y)
+		out[n+2] += float64(d * x)
+	}
+	for ; i < len(s.p); i++ {
+		a, out := s.p[i], p[i:][:len(t.p)]
+		for j, w := range t.p {
+			out[j] += float64(a * w)
 		}
 	}
 	return spread{s.from + t.from, p}.trim()
