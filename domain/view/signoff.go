@@ -2,10 +2,10 @@ package view
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 )
 
 // signOffs is who has signed their hours, for who runs the day; and for the
@@ -33,7 +33,7 @@ func (m *maker) signOffs() *SignOffs {
 			hidden = append(hidden, p.ID)
 		}
 	}
-	slices.SortStableFunc(out.Rows, func(a, b SignOffRow) int { return cmp.Compare(urgency(a), urgency(b)) })
+	sorting.By(out.Rows, func(a, b SignOffRow) int { return cmp.Compare(urgency(a), urgency(b)) })
 	say := itoa(counts[shoot.Signed]) + " of " + itoa(len(out.Rows)) + " have signed"
 	if n := counts[shoot.Lapsed]; n > 0 {
 		say += ", " + itoa(n) + " signed before the hours changed"
