@@ -99,7 +99,8 @@ var specs = map[string]spec{
 	"meal.serve":  {version: 1, fact: true, who: kitchen, decode: form[mealServe]},
 	"meal.end":    {version: 1, who: kitchen, decode: form[mealEnd], target: "meal"},
 	// Settling.
-	"query.settle": {version: 1, who: lead, decode: form[querySettle], target: "query"},
+	"report.settle": {version: 1, who: office, decode: form[reportSettle], target: "report"},
+	"query.settle":  {version: 1, who: lead, decode: form[querySettle], target: "query"},
 	// Overtime that is asked for.
 	"overtime.ask":    {version: 1, who: lead, decode: form[overtimeAsk], target: "id"},
 	"overtime.answer": {version: 1, who: []Role{Client, Producer}, decode: form[overtimeAnswer], target: "ask"},
@@ -163,6 +164,7 @@ type deciding struct {
 	at     when.Instant // when it took place
 	who    Person
 	mayAll bool // may do this to anybody, not only to themselves
+	review bool // a report for the producer to look at
 	events []Event
 	flag   *Flag
 }
@@ -204,7 +206,11 @@ func Decide(s *State, in Intent) (Decision, error) {
 	}
 	var believed bool
 	d.at, believed = in.at()
-	if r := a.decide(d); r != nil {
+	decide := a.decide
+	if d.review {
+		decide = func(d *deciding) *Refusal { return d.hold() }
+	}
+	if r := decide(d); r != nil {
 		return Decision{}, r
 	}
 	if !believed && in.Happened != 0 && len(d.events) > 0 {
@@ -222,16 +228,20 @@ func (d *deciding) admit(sp spec) *Refusal {
 		return nil
 	}
 	who, ok := d.s.Floor.People[d.in.Actor]
-	if !ok || who.Revoked {
+	d.review = d.late(sp, who)
+	if !ok || who.Revoked && !d.review {
 		return refuse(CodeNotAllowed, "Your access to this shoot was withdrawn. Speak to the producer.")
 	}
 	d.who = who
-	d.mayAll = sp.who == nil || slices.Contains(sp.who, who.Role)
+	d.mayAll = sp.allows(who.Role)
 	if !d.mayAll && !sp.own {
 		return refuse(CodeNotAllowed, "That is not for a %s to do. Ask %s.", strings.ToLower(who.Role.Label()), orList(sp.who))
 	}
 	return nil
 }
+
+// allows tells whether a role may do it to anybody.
+func (sp spec) allows(r Role) bool { return sp.who == nil || slices.Contains(sp.who, r) }
 
 func orList(roles []Role) string {
 	var words []string

@@ -107,6 +107,7 @@ var bodies = func() map[string]func(json.RawMessage) (Body, error) {
 		body[ShotOpened], body[ShotStarted], body[ShotCaptured], body[ShotQueried], body[FramesNoted],
 		body[ShotCut], body[ShotReset], body[FallbackChosen], body[ShotApproved],
 		body[HeroConfirmed], body[HeroMisread], body[HeroLapsed], body[HeroBack],
+		body[ReportHeld], body[ReportSettled],
 		body[Punched], body[PunchQueried], body[PunchUndone], body[HoursSigned], body[HoursDisputed], body[QuerySettled],
 		body[GuestsChanged], body[PlatesServed], body[LastCountTaken], body[ServiceChanged],
 		body[CoversCounted], body[CoversLocked], body[ListOpened], body[ListClosed],

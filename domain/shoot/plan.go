@@ -104,7 +104,7 @@ type PersonSet struct{ Person }
 func (a personSet) decide(d *deciding) *Refusal {
 	was := d.s.Floor.People[a.ID]
 	next := Person{ID: a.ID, Name: a.Name, Role: a.Role, Department: a.Department, Job: a.Job, Phone: a.Phone,
-		Revoked: was.Revoked, Epoch: was.Epoch, Version: was.Version + 1}
+		Revoked: was.Revoked, Withdrawn: was.Withdrawn, Epoch: was.Epoch, Version: was.Version + 1}
 	if r := first(idCheck(a.ID), needed("name", a.Name, 80), text("department", a.Department, 60), text("job", a.Job, 60),
 		text("phone number", a.Phone, 40), fresh("this person", a.Base, was.Version, next, was)); r != nil {
 		return r
@@ -170,9 +170,12 @@ func (a personAccess) decide(d *deciding) *Refusal {
 
 func (AccessChanged) kind() string { return "person.access" }
 func (AccessChanged) topic() Topic { return TopicFloor }
-func (e AccessChanged) apply(s *State, _ Event) {
+func (e AccessChanged) apply(s *State, ev Event) {
 	p := s.Floor.People[e.Person]
-	p.Revoked, p.Epoch = e.Revoked, e.Epoch
+	p.Revoked, p.Epoch, p.Withdrawn = e.Revoked, e.Epoch, 0
+	if e.Revoked {
+		p.Withdrawn = ev.At
+	}
 	s.Floor.People = with(s.Floor.People, e.Person, p)
 }
 

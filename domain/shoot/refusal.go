@@ -49,6 +49,7 @@ const (
 	FlagQueried    Code = "queried"
 	FlagLate       Code = "late"
 	FlagClock      Code = "clock"
+	FlagReview     Code = "review"  // it waits for the producer
 	FlagChanged    Code = "changed" // signed something that has changed since
 )
 

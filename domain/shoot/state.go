@@ -45,9 +45,10 @@ type Floor struct {
 	Pauses     map[DayID][]Pause    `json:"pauses,omitempty"` // in order of time
 }
 
-// Office is what the producer and the art director prepare.
+// Office is what the producer and the art director prepare or look at.
 type Office struct {
-	Drafts map[DayID]Draft `json:"drafts"`
+	Reports map[ReportID]Report `json:"reports,omitempty"` // of people whose access was withdrawn
+	Drafts  map[DayID]Draft     `json:"drafts"`
 }
 
 // Money is what only the producer sees.
@@ -87,15 +88,16 @@ type Day struct {
 
 // Person is somebody who is called.
 type Person struct {
-	ID         PersonID `json:"id"`
-	Name       string   `json:"name"`
-	Role       Role     `json:"role"`
-	Department string   `json:"department"`
-	Job        string   `json:"job"` // in words, where the role is not enough: "Hair and make-up"
-	Phone      string   `json:"phone"`
-	Revoked    bool     `json:"revoked"`
-	Epoch      int      `json:"epoch"` // grows when what they may see changes
-	Version    int      `json:"version"`
+	ID         PersonID     `json:"id"`
+	Name       string       `json:"name"`
+	Role       Role         `json:"role"`
+	Department string       `json:"department"`
+	Job        string       `json:"job"` // in words, where the role is not enough: "Hair and make-up"
+	Phone      string       `json:"phone"`
+	Revoked    bool         `json:"revoked"`
+	Withdrawn  when.Instant `json:"withdrawn,omitzero"` // since when it is revoked
+	Epoch      int          `json:"epoch"`              // grows when what they may see changes
+	Version    int          `json:"version"`
 }
 
 // Setup is a camera, light and set position that shots share.
@@ -500,7 +502,7 @@ func (s *State) Clone() *State {
 	f.Lights, f.Wishes, f.Stays = maps.Clone(f.Lights), maps.Clone(f.Wishes), maps.Clone(f.Stays)
 	f.MealRanges, f.Pauses = maps.Clone(f.MealRanges), maps.Clone(f.Pauses)
 	if s.Office != nil {
-		out.Office = &Office{Drafts: maps.Clone(s.Office.Drafts)}
+		out.Office = &Office{Drafts: maps.Clone(s.Office.Drafts), Reports: maps.Clone(s.Office.Reports)}
 	}
 	if s.Money != nil {
 		out.Money = &Money{Currency: s.Money.Currency, Terms: maps.Clone(s.Money.Terms),

@@ -8,7 +8,7 @@ import (
 // StateVersion is the version of State's shape. What holds a state of another
 // one, a checkpoint or a phone's cache, is thrown away: the log and the desk
 // have all of it.
-const StateVersion = 3
+const StateVersion = 4
 
 // upgrade turns what one version of an intent's arguments or of an event's body
 // says into what the next version says.
@@ -20,7 +20,9 @@ type upgrade func(json.RawMessage) (json.RawMessage, error)
 // that of an intent stands in specs, and a test holds the two together.
 var (
 	intentUpgrades = map[string][]upgrade{}
-	eventUpgrades  = map[string][]upgrade{}
+	eventUpgrades  = map[string][]upgrade{
+		"person.set": {same}, // withdrawn was added
+	}
 )
 
 // turning makes an upgrade out of a function from one version's struct to the

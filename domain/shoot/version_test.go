@@ -137,6 +137,10 @@ func rare(st *stage) {
 		Priority: Want, Crop: "4:5", Heroes: []HeroID{lamp}, Talent: []PersonID{cam}, Fallback: "By the door", Notes: "no flash"}, 1})
 	st.must(art, nine, "shot.fallback", shotFallback{shotFree, true})
 	st.must(ada, nine, "person.access", personAccess{crew, true})
+	st.flagged(FlagReview, crew, nine-when.Minute, "punch", punch{Day: day1, People: []PersonID{crew}, Kind: MarkIn})
+	for report := range st.s.Office.Reports {
+		st.must(ada, nine, "report.settle", reportSettle{report, Keep, "She was there."})
+	}
 	st.must(ada, nine, "hire.set", hireSet{ID: HireID(id(71)), Day: day1, Name: "The hall", From: 8 * 60, Terms: st.s.Money.Terms[cam].Terms})
 	six := when.Clock(18 * 60)
 	st.must(art, nine, "stay.until", stayUntil{day1, cam, &six, nil})

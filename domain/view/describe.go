@@ -86,7 +86,7 @@ func Describe(s *shoot.State, name string, args json.RawMessage) string {
 		return "Start of " + meal
 	case "meal.end":
 		return "End of " + meal
-	case "query.settle":
+	case "query.settle", "report.settle":
 		if a.Ruling == shoot.Keep {
 			return "Settled: keep"
 		}

@@ -15,11 +15,17 @@ func (m *maker) settle() *Settle {
 	for _, q := range m.openQueries() {
 		out.Open = append(out.Open, m.queryCard(q))
 	}
+	for _, r := range m.reports(true) {
+		out.Open = append(out.Open, m.reportCard(r))
+	}
 	for _, row := range m.payDisputes(true) {
 		out.Open = append(out.Open, m.payCard(row))
 	}
 	for _, q := range m.closedQueries() {
 		out.Settled = append(out.Settled, m.closed(q))
+	}
+	for _, r := range m.reports(false) {
+		out.Settled = append(out.Settled, m.reportClosed(r))
 	}
 	for _, row := range m.payDisputes(false) {
 		out.Settled = append(out.Settled, Closed{Title: "Pay of " + m.who(row.Person), Say: m.on(row.Day).payWords(row)[0]})
@@ -196,6 +202,8 @@ func next(code shoot.Code) string {
 		return "Ask a second person to read the plate."
 	case shoot.FlagQueried:
 		return "Nothing to do: the art director or the producer settles it."
+	case shoot.FlagReview:
+		return "Nothing to do: the producer decides whether it counts."
 	case shoot.FlagLate:
 		return "It counts, but came late. Speak with whoever it concerns."
 	case shoot.FlagChanged:

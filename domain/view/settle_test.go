@@ -138,3 +138,26 @@ func TestFillRefusals(t *testing.T) {
 		}
 	}
 }
+
+// What somebody reported before they lost access is for the producer alone.
+func TestReportAfterAWithdrawal(t *testing.T) {
+	st := newStage(t)
+	crew, ada := person(shoot.Crew), person(shoot.Producer)
+	st.do(ada, "10:00", "person.access", obj{"person": crew, "revoked": true})
+	flag, r := st.late(crew, clock("09:50"), clock("10:30"), "punch", obj{"day": day1, "people": []shoot.PersonID{crew}, "kind": "in"})
+	if r != nil || flag == nil {
+		t.Fatal(r)
+	}
+	same(t, "for the art director", len(show[Settle](st, shoot.ArtDirector, "10:31", ScreenSettle).Open), 0)
+	q := show[Settle](st, shoot.Producer, "10:31", ScreenSettle).Open[0]
+	same(t, "title", q.Title, "Pat Crew signed in")
+	same(t, "mark", q.Mark, Mark{"Came late", ShapeDiamond, ToneWarn})
+	same(t, "said", q.Said, QuerySide{"Reported", "Pat Crew", "Pat Crew signed in.", Made{"09:50", "received 10:30", "Pat Crew"}})
+	same(t, "against", q.Against, QuerySide{"Against it", "", "Their access was withdrawn before this arrived.", Made{"10:00", "", ""}})
+	tabs := show[Shell](st, shoot.Producer, "10:31", ScreenShell).Tabs
+	same(t, "tab", tabs[len(tabs)-1].Count, "1")
+	st.press(ada, "10:32", find(t, q.Actions, "Let it count"), nil)
+	v := show[Settle](st, shoot.Producer, "10:33", ScreenSettle)
+	same(t, "open", len(v.Open), 0)
+	same(t, "settled", v.Settled[0], Closed{"Pat Crew signed in, by Pat Crew", "It counts, as allowed by Pat Producer, 10:32."})
+}

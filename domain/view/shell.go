@@ -76,7 +76,7 @@ func (m *maker) tabs() []Tab {
 func (m *maker) toSettle() int {
 	n := len(m.stuck())
 	if m.lead() {
-		n += len(m.openQueries()) + len(m.payDisputes(true))
+		n += len(m.openQueries()) + len(m.payDisputes(true)) + len(m.reports(true))
 	}
 	return n
 }

@@ -187,7 +187,8 @@ export class Phone {
       }
       if (!this.me) this.post({ type: 'me', me: null });
       if ('out' in answer) {
-        this.socket.stop();
+        // what was entered before is handed in; the engine stops asking after that
+        if (!answer.withdrawn || !this.standing?.waiting) this.socket.stop();
         this.say({ connection: 'out', say: answer.out, demo: answer.demo });
       } else if (!this.standing?.online) {
         this.say({ connection: 'away', say: '' });

@@ -2,7 +2,7 @@ import type { Me } from './messages';
 
 /** Who this phone is; or that the server turns it away, and why; or that there
  * was no answer. */
-export type Answer = { me: Me } | { out: string; demo: boolean } | { away: true };
+export type Answer = { me: Me } | { out: string; demo: boolean; withdrawn: boolean } | { away: true };
 
 /** Asks the server, by the session cookie. */
 export async function whoAmI(): Promise<Answer> {
@@ -14,8 +14,8 @@ export async function whoAmI(): Promise<Answer> {
   }
   if (response.ok) return { me: (await response.json()) as Me };
   if (response.status === 401 || response.status === 403) {
-    const problem = (await response.json()) as { say?: string; demo?: boolean };
-    return { out: problem.say ?? 'Open the join link you were sent.', demo: problem.demo ?? false };
+    const problem = (await response.json()) as { code?: string; say?: string; demo?: boolean };
+    return { out: problem.say ?? 'Open the join link you were sent.', demo: problem.demo ?? false, withdrawn: problem.code === 'access_withdrawn' };
   }
   return { away: true };
 }

@@ -16,6 +16,7 @@ type conn struct {
 	device   shoot.DeviceID // "" before hello
 	audience shoot.Audience
 	epoch    int
+	handing  bool   // access was withdrawn: the queue is taken, nothing is told but verdicts
 	n        uint64 // of the last frame or snapshot
 	seq      uint64 // of the last entry that the connection was told of
 }
@@ -81,12 +82,20 @@ func (d *Desk) Receive(id ConnID, m wire.Message, now when.Instant) []Out {
 	return nil
 }
 
+// handsIn is the first protocol in which somebody without access may hand in what
+// they reported before: the welcome names no role.
+const handsIn = 2
+
 // hello welcomes a connection and brings it up to what is committed.
 func (d *Desk) hello(c *conn, h wire.Hello, now when.Instant) []Out {
 	who := d.shown.Floor.People[c.person]
 	audience, ok := d.shown.AudienceOf(c.person)
 	key := KeyOf(c.person, h.Device)
 	switch {
+	case !ok && who.Revoked && h.Protocol >= handsIn && h.Sent > 0:
+		c.device, c.audience, c.epoch, c.handing = h.Device, shoot.Audience{Person: c.person}, who.Epoch, true
+		return d.say(c, wire.Welcome{Protocol: h.Protocol, Oldest: wire.Oldest, Now: now, Generation: d.generation,
+			Person: c.person, Epoch: who.Epoch, Expect: d.devices[key] + 1})
 	case !ok:
 		return []Out{d.bye(c, wire.CodeRevoked)}
 	case h.Protocol > wire.Protocol:
@@ -161,6 +170,7 @@ func (d *Desk) evict() []Out {
 	var outs []Out
 	for _, c := range d.all() {
 		switch who := d.shown.Floor.People[c.person]; {
+		case who.Revoked && c.handing:
 		case who.Revoked:
 			outs = append(outs, d.bye(c, wire.CodeRevoked))
 		case who.Epoch != c.epoch:

@@ -451,9 +451,11 @@ func TestRevoked(t *testing.T) {
 	if err != nil || !ok || code(entry.Verdict) != shoot.CodeNotAllowed || string(entry.Intent.Args) != string(late.Args) {
 		t.Errorf("the report made meanwhile is %+v, %v", entry, err)
 	}
-	id, outs := r.joined(photographer, wire.Hello{Sent: 9})
-	if bye(t, id, outs) != wire.CodeRevoked || len(outs) != 1 {
-		t.Errorf("hello was answered with %d messages", len(outs))
+	for _, h := range []wire.Hello{{}, {Sent: 9, Protocol: 1}} { // nothing to hand in, or a page that could not
+		id, outs := r.joined(photographer, h)
+		if bye(t, id, outs) != wire.CodeRevoked || len(outs) != 1 {
+			t.Errorf("hello was answered with %d messages", len(outs))
+		}
 	}
 	r.sent(boss, r.edit(2, "person.access", sim.Set{"person": sim.Person(photographer), "revoked": false}))
 	cam, outs = r.joined(photographer, wire.Hello{Sent: 9})
@@ -462,6 +464,45 @@ func TestRevoked(t *testing.T) {
 	}
 	if v := r.verdict(cam, r.sent(cam, late)); code(v) != shoot.CodeNotAllowed {
 		t.Errorf("the stored verdict is %+v", v)
+	}
+}
+
+// SPEC V11, E4, A1: somebody without access hands a queue in and hears nothing but
+// the verdicts.
+func TestHandingIn(t *testing.T) {
+	r := newRoom(t, nil)
+	boss := r.join(producer)
+	r.sent(boss, r.edit(1, "person.access", sim.Set{"person": sim.Person(photographer), "revoked": true}))
+	cam, outs := r.joined(photographer, wire.Hello{Sent: 3})
+	if w := wireOf[wire.Welcome](t, outs[0]); len(outs) != 1 || w.Role != "" || w.Expect != 1 {
+		t.Fatalf("%d messages, %+v", len(outs), w)
+	}
+	before := r.edit(1, "shot.capture", capture(1))
+	before.Happened = now - when.Minute
+	after, ask := r.edit(2, "shot.capture", capture(2)), r.edit(3, "shot.open", shotArg(1))
+	outs = r.sent(cam, before, after, ask)
+	got := to(t, cam, outs)
+	if len(got) != 1 || len(got[0].(wire.Frame).Events) != 0 {
+		t.Fatalf("told %+v", got)
+	}
+	for i, want := range []shoot.Code{shoot.FlagReview, shoot.CodeNotAllowed, shoot.CodeNotAllowed} {
+		if v := verdicts(t, cam, outs)[i]; code(v) != want {
+			t.Errorf("verdict %d is %+v, want %s", i, v, want)
+		}
+	}
+	if outs := r.sent(boss, r.edit(2, "shot.cut", shotArg(5))); len(to(t, cam, outs)) != 0 {
+		t.Error("told what others do")
+	}
+	if got := to(t, cam, r.d.Receive(cam, wire.Ping{N: 1}, now)); len(got) != 1 || got[0].(wire.Pong).Last != 1 {
+		t.Errorf("a ping is answered with %+v", got)
+	}
+	outs = r.sent(boss, r.edit(3, "report.settle", sim.Set{"report": before.ID, "ruling": "keep", "note": ""}),
+		r.edit(4, "person.access", sim.Set{"person": sim.Person(photographer), "revoked": false}))
+	if bye(t, cam, outs) != wire.CodeEpoch || len(to(t, cam, outs)) != 1 {
+		t.Errorf("with access given back: %+v", to(t, cam, outs))
+	}
+	if s := r.d.State().Floor.Shots[shoot.ShotID(shotID(1))]; s.CapturedBy != sim.Person(photographer) || s.Captured != now-when.Minute {
+		t.Errorf("it counts as %+v", s)
 	}
 }
 

@@ -45,26 +45,44 @@ func TestRevoked(t *testing.T) {
 	p, boss := s.phone(photographer).connect(), s.phone(producer).connect()
 	p.silent = true
 	p.enter("shot.capture", capture(1))
+	s.now += when.Minute
 	boss.enter("person.access", sim.Set{"person": sim.Person(photographer), "revoked": true})
 	s.flush()
 	if p.cache != nil || p.r.State() != nil || len(p.rows) != 1 || p.r.Status().Halted != wire.CodeRevoked {
 		t.Errorf("cache %v, rows %d, %+v", p.cache != nil, len(p.rows), p.r.Status())
 	}
-	if i := slices.IndexFunc(p.steps, func(s replica.Step) bool { return s.Halt && s.Close && s.Wipe }); i < 0 {
-		t.Error("no step stops asking")
+	if i := slices.IndexFunc(p.steps, func(s replica.Step) bool { return s.Close && s.Wipe && !s.Halt }); i < 0 {
+		t.Error("it does not come again, although something waits")
 	}
 	p.start()
 	if len(p.r.Pending()) != 1 {
 		t.Error("what waited is gone")
 	}
+	p.silent = false
+	p.steps = nil
+	p.connect()
+	if st := p.r.Status(); st.Online || st.Halted != wire.CodeRevoked || st.Waiting != 1 {
+		t.Errorf("%+v", st)
+	}
+	s.flush()
+	if v := p.rows[1].Verdict; v == nil || v.Flag == nil || v.Flag.Code != shoot.FlagReview {
+		t.Errorf("it was told %+v", v)
+	}
+	if i := slices.IndexFunc(p.steps, func(s replica.Step) bool { return s.Halt && s.Close }); i < 0 || p.conn != 0 || p.r.State() != nil || p.cache != nil {
+		t.Error("it does not stop asking, or knows something")
+	}
+	p.connect() // with nothing to hand in
+	if p.conn != 0 || p.r.Status().Halted != wire.CodeRevoked {
+		t.Errorf("%+v", p.r.Status())
+	}
 	boss.enter("person.access", sim.Set{"person": sim.Person(photographer), "revoked": false})
 	s.flush()
-	p.silent = false
 	p.connect()
 	s.flush()
-	if len(p.r.Pending()) != 0 || p.rows[1].Verdict.Result != wire.Flagged || p.r.Status().Halted != "" {
-		t.Errorf("with access given back: %+v, %+v", p.rows[1], p.r.Status())
+	if p.r.Status().Halted != "" || !p.r.Status().Online {
+		t.Errorf("with access given back: %+v", p.r.Status())
 	}
+	s.same(p)
 }
 
 func TestRestored(t *testing.T) {

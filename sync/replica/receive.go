@@ -73,9 +73,21 @@ func (r *Replica) welcome(m wire.Welcome, now when.Instant) Step {
 	r.role, r.epoch, r.generation = m.Role, m.Epoch, m.Generation
 	r.offerAgain(&step, now)
 	r.link.welcome, r.link.expect, r.link.sent = true, m.Expect, 0
+	if r.link.handing = m.Role == ""; r.link.handing {
+		r.halted = wire.CodeRevoked
+	}
 	r.outdated = r.outdated || m.Oldest > wire.Protocol
 	step.Changed = true
 	r.send(&step, now)
+	return r.handedIn(step)
+}
+
+// handedIn ends a connection on which somebody without access has handed in all
+// that waited.
+func (r *Replica) handedIn(step Step) Step {
+	if r.link.handing && len(r.Pending()) == 0 {
+		step.Close, step.Halt = true, true
+	}
 	return step
 }
 
@@ -124,7 +136,7 @@ func (r *Replica) frame(m wire.Frame, now when.Instant) Step {
 	if m.N <= r.link.n {
 		return step
 	}
-	if m.N != r.link.n+1 || r.confirmed == nil && !r.deaf {
+	if m.N != r.link.n+1 || r.confirmed == nil && !r.deaf && !r.link.handing {
 		return lost(step)
 	}
 	r.link.n = m.N
@@ -133,6 +145,9 @@ func (r *Replica) frame(m wire.Frame, now when.Instant) Step {
 		r.send(&step, now)
 	}
 	step.Changed = len(m.Events) > 0 || mine
+	if r.link.handing {
+		return r.handedIn(step)
+	}
 	if r.deaf || !r.events(m) {
 		return r.behind(step)
 	}
@@ -217,7 +232,8 @@ func (r *Replica) bye(m wire.Bye, now when.Instant) Step {
 		r.wipe(&step)
 	case wire.CodeRevoked:
 		r.wipe(&step)
-		r.halted, step.Halt = m.Code, true
+		r.halted = m.Code
+		step.Halt = !r.link.welcome || len(r.Pending()) == 0 // otherwise it comes once more, to hand in what waits
 	case wire.CodeSignedOut:
 		r.halted, step.Halt = m.Code, true
 	case wire.CodeDevice: // unless it was another tab that gave out the numbers

@@ -119,6 +119,7 @@ type Replica struct {
 // link is the present connection.
 type link struct {
 	up, welcome bool
+	handing     bool   // access was withdrawn, and the desk takes what waits
 	n           uint64 // of the last frame or snapshot
 	sent        uint64 // rows up to this number have been sent
 	expect      uint64 // the number the desk wants next, once what was sent has come
@@ -190,7 +191,7 @@ func (r *Replica) Offset() when.Instant { return r.offset }
 
 // Status gives what the connection line shows.
 func (r *Replica) Status() Status {
-	return Status{Online: r.link.welcome, Since: r.since, Offset: r.offset, Waiting: len(r.Pending()),
+	return Status{Online: r.link.welcome && !r.link.handing, Since: r.since, Offset: r.offset, Waiting: len(r.Pending()),
 		Outdated: r.outdated || r.link.refused == wire.CodeProtocol, Halted: r.halted, Mismatches: r.mismatches}
 }
 
