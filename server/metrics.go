@@ -68,15 +68,15 @@ func (m *metrics) committed(entries []desk.Entry, took time.Duration, err error)
 }
 
 // said notes a message to a phone.
-func (m *metrics) said(text []byte) {
+func (m *metrics) said(out desk.Out) {
 	kind := "other"
 	for _, k := range []string{"frame", "snapshot"} {
-		if bytes.HasPrefix(text, []byte(`{"type":"`+k+`"`)) {
+		if bytes.HasPrefix(out.Text, []byte(`{"type":"`+k+`"`)) {
 			kind = k
 		}
 	}
 	m.sent.WithLabelValues(kind).Inc()
-	m.sentBytes.WithLabelValues(kind).Add(float64(len(text)))
+	m.sentBytes.WithLabelValues(kind).Add(float64(message{out.Text, out.Rest}.size()))
 }
 
 // prepare shows each verdict from the start.

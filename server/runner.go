@@ -26,7 +26,7 @@ var errStopped = fail(codeShuttingDown, nil)
 // ear takes what a desk has to say to one connection. It does not wait for the
 // other end. False means that it is full and takes nothing but a last message.
 type ear interface {
-	hear(text []byte, last bool) bool
+	hear(text []byte, last bool, rest ...[]byte) bool
 }
 
 // runner is the one goroutine that owns a shoot. While a batch is being written
@@ -209,8 +209,8 @@ func (r *runner) deliver(outs []desk.Out) {
 		if !ok {
 			continue
 		}
-		r.metrics.said(out.Text)
-		switch heard := e.hear(out.Text, out.Close); {
+		r.metrics.said(out)
+		switch heard := e.hear(out.Text, out.Close, out.Rest...); {
 		case out.Close:
 			delete(r.ears, out.To)
 		case !heard:
@@ -312,8 +312,8 @@ func (r *runner) visit(ctx context.Context, id desk.ConnID, person shoot.PersonI
 // collector keeps all it hears.
 type collector struct{ texts [][]byte }
 
-func (c *collector) hear(text []byte, _ bool) bool {
-	c.texts = append(c.texts, text)
+func (c *collector) hear(text []byte, _ bool, rest ...[]byte) bool {
+	c.texts = append(c.texts, desk.Out{Text: text, Rest: rest}.Whole())
 	return true
 }
 

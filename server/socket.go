@@ -25,7 +25,7 @@ type socket struct {
 	log    *slog.Logger
 
 	mu       sync.Mutex
-	queue    [][]byte
+	queue    []message
 	bytes    int
 	full     bool      // it overflowed, so that what follows would have a gap before it
 	ended    bool      // nothing more goes into the queue
@@ -38,8 +38,23 @@ func newSocket(ws *websocket.Conn, id desk.ConnID, l limits, log *slog.Logger) *
 	return &socket{ws: ws, id: id, limits: l, log: log, wake: make(chan struct{}, 1)}
 }
 
+// message is a text with what follows it; the rest is shared with other sockets.
+type message struct {
+	text []byte
+	rest [][]byte
+}
+
+func (m message) size() int {
+	n := len(m.text)
+	for _, r := range m.rest {
+		n += len(r)
+	}
+	return n
+}
+
 // hear is part of ear.
-func (s *socket) hear(text []byte, last bool) bool {
+func (s *socket) hear(text []byte, last bool, rest ...[]byte) bool {
+	m := message{text, rest}
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	switch {
@@ -51,7 +66,7 @@ func (s *socket) hear(text []byte, last bool) bool {
 		s.full = true
 		return false
 	default:
-		s.queue, s.bytes = append(s.queue, text), s.bytes+len(text)
+		s.queue, s.bytes = append(s.queue, m), s.bytes+m.size()
 	}
 	s.nudge()
 	return true
@@ -65,20 +80,20 @@ func (s *socket) nudge() {
 }
 
 // next gives what is to be written; done says that nothing follows.
-func (s *socket) next() (text []byte, done bool) {
+func (s *socket) next() (m message, done bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if len(s.queue) > 0 {
-		text, s.queue = s.queue[0], s.queue[1:]
-		s.bytes -= len(text)
-		return text, false
+		m, s.queue = s.queue[0], s.queue[1:]
+		s.bytes -= m.size()
+		return m, false
 	}
 	s.queue = nil
 	if s.ended {
-		text, s.farewell = s.farewell, nil
-		return text, true
+		m.text, s.farewell = s.farewell, nil
+		return m, true
 	}
-	return nil, false
+	return m, false
 }
 
 // write sends what is in the queue until the farewell is out or the other end
@@ -86,9 +101,9 @@ func (s *socket) next() (text []byte, done bool) {
 func (s *socket) write() {
 	defer s.guard()
 	for {
-		text, done := s.next()
-		if text != nil {
-			if err := s.send(text); err != nil {
+		m, done := s.next()
+		if m.text != nil {
+			if err := s.send(m); err != nil {
 				s.log.Debug("a phone went away", "conn", s.id, "cause", err)
 				s.hangUp()
 				return
@@ -96,17 +111,17 @@ func (s *socket) write() {
 		}
 		switch {
 		case done:
-			if text != nil {
+			if m.text != nil {
 				s.closeNicely()
 			}
 			return
-		case text == nil:
+		case m.text == nil:
 			<-s.wake
 		}
 	}
 }
 
-func (s *socket) send(text []byte) error {
+func (s *socket) send(m message) error {
 	s.mu.Lock()
 	until := s.until
 	s.mu.Unlock()
@@ -116,7 +131,19 @@ func (s *socket) send(text []byte) error {
 	if err := s.ws.SetWriteDeadline(until); err != nil {
 		return err
 	}
-	return s.ws.WriteMessage(websocket.TextMessage, text)
+	if len(m.rest) == 0 {
+		return s.ws.WriteMessage(websocket.TextMessage, m.text)
+	}
+	w, err := s.ws.NextWriter(websocket.TextMessage)
+	if err != nil {
+		return err
+	}
+	for _, part := range append([][]byte{m.text}, m.rest...) {
+		if _, err := w.Write(part); err != nil {
+			return err
+		}
+	}
+	return w.Close()
 }
 
 // closeNicely says that we close and leaves it to the other end to do so: a

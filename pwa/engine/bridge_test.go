@@ -120,7 +120,7 @@ func (r *rig) up(text string) {
 	}
 	for _, o := range append(outs, more...) {
 		if o.To == r.conn {
-			r.heard = append(r.heard, string(o.Text))
+			r.heard = append(r.heard, string(o.Whole()))
 		}
 	}
 }

@@ -24,6 +24,7 @@ type Batch struct {
 	Checkpoint *Checkpoint // nil for none
 	Faults     []Fault     // for whoever keeps a log of errors
 
+	floor    []byte                   // as the batch leaves it, encoded; nil where it does not change it
 	devices  map[DeviceKey]uint64     // last numbers that the batch moves
 	ids      map[shoot.IntentID]int   // where in Entries an id first is
 	verdicts map[DeviceKey][]answered // in order
@@ -206,7 +207,8 @@ func (d *Desk) Take() *Batch {
 	b := d.open
 	for i := len(b.Entries) - 1; i >= 0; i-- {
 		if touchesFloor(b.Entries[i].Events) {
-			b.Entries[i].Hash = d.running.FloorHash()
+			b.floor = d.running.FloorJSON()
+			b.Entries[i].Hash = shoot.HashOf(b.floor)
 			break
 		}
 	}
@@ -235,7 +237,7 @@ func (d *Desk) Commit(b *Batch) []Out {
 			shoot.Apply(d.shown, ev)
 		}
 		if e.Hash != "" {
-			d.hash = e.Hash
+			d.floor, d.hash = b.floor, e.Hash
 		}
 		d.head = e.Seq
 	}

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"encoding/json"
 	"slices"
 
 	"fairday/domain/shoot"
@@ -119,9 +118,10 @@ func (d *Desk) hello(c *conn, h wire.Hello, now when.Instant) []Out {
 	return append(outs, d.snapshot(c))
 }
 
-// snapshot gives everything that a connection's audience sees.
+// snapshot gives everything that a connection's audience sees. The floor, which
+// is nearly all of it, is encoded once for everybody.
 func (d *Desk) snapshot(c *conn) Out {
-	state, err := json.Marshal(d.shown.For(c.audience))
+	before, after, err := d.shown.For(c.audience).JSON()
 	if err != nil {
 		return d.bye(c, wire.CodeUnavailable)
 	}
@@ -129,12 +129,10 @@ func (d *Desk) snapshot(c *conn) Out {
 	if err != nil {
 		return d.bye(c, wire.CodeUnavailable)
 	}
-	text, err := wire.Encode(wire.Snapshot{N: c.n + 1, Cursor: cursor, State: state, Hash: d.floorHash()})
-	if err != nil {
-		return d.bye(c, wire.CodeUnavailable)
-	}
+	floor, hash := d.committed()
+	head, tail := wire.EncodeSnapshot(c.n+1, cursor, hash)
 	c.n, c.seq = c.n+1, d.head
-	return Out{To: c.id, Text: text}
+	return Out{To: c.id, Text: append(head, before...), Rest: [][]byte{floor, append(after, tail...)}}
 }
 
 // say encodes a message that is outside the numbered stream.

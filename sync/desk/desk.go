@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"bytes"
 	"crypto/cipher"
 	"fmt"
 	"io"
@@ -33,7 +34,16 @@ type ConnID uint64
 type Out struct {
 	To    ConnID
 	Text  []byte
+	Rest  [][]byte // what follows Text in the same message; others share it, so nobody writes to it
 	Close bool
+}
+
+// Whole is the message in one piece.
+func (o Out) Whole() []byte {
+	if len(o.Rest) == 0 {
+		return o.Text
+	}
+	return bytes.Join(append([][]byte{o.Text}, o.Rest...), nil)
 }
 
 // Desk keeps one shoot. It belongs to one goroutine.
@@ -48,6 +58,7 @@ type Desk struct {
 	head    uint64       // Seq of the last committed entry
 	pointed uint64       // Seq of the last checkpoint
 	hash    string       // of shown's floor, "" when not worked out
+	floor   []byte       // as committed, encoded; nil until somebody needs it
 	recent  recent
 	devices map[DeviceKey]uint64
 
@@ -145,12 +156,14 @@ func (d *Desk) Head() uint64 { return d.head }
 // Generation names the history that the desk goes on with.
 func (d *Desk) Generation() string { return d.generation }
 
-// floorHash is the hash of the floor as committed.
-func (d *Desk) floorHash() string {
-	if d.hash == "" {
-		d.hash = d.shown.FloorHash()
+// committed is the floor as committed, encoded, and its hash; made once for as
+// long as it stands.
+func (d *Desk) committed() (floor []byte, hash string) {
+	if d.floor == nil {
+		d.floor = d.shown.FloorJSON()
+		d.hash = shoot.HashOf(d.floor)
 	}
-	return d.hash
+	return d.floor, d.hash
 }
 
 // Flush makes the open batch durable and gives what there is to say about it.

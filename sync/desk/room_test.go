@@ -114,12 +114,12 @@ func to(t testing.TB, id desk.ConnID, outs []desk.Out) []wire.Message {
 		if o.To != id {
 			continue
 		}
-		m, err := wire.DecodeDown(o.Text)
+		m, err := wire.DecodeDown(o.Whole())
 		if err != nil {
-			t.Fatalf("%s: %v", o.Text, err)
+			t.Fatalf("%s: %v", o.Whole(), err)
 		}
 		if _, bye := m.(wire.Bye); bye != o.Close {
-			t.Errorf("%s has Close %v", o.Text, o.Close)
+			t.Errorf("%s has Close %v", o.Whole(), o.Close)
 		}
 		got = append(got, m)
 	}
@@ -200,10 +200,10 @@ var (
 
 func wireOf[M wire.Message](t testing.TB, o desk.Out) M {
 	t.Helper()
-	m, err := wire.DecodeDown(o.Text)
+	m, err := wire.DecodeDown(o.Whole())
 	got, ok := m.(M)
 	if err != nil || !ok {
-		t.Fatalf("%s is no %T (%v)", o.Text, got, err)
+		t.Fatalf("%s is no %T (%v)", o.Whole(), got, err)
 	}
 	return got
 }

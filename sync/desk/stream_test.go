@@ -257,7 +257,7 @@ func TestCatchUpOnOwnPay(t *testing.T) {
 		}
 		again, outs := r.follow(photographer, f.cursor, f.state.Clone())
 		r.same(again, photographer)
-		if !strings.Contains(string(outs[len(outs)-1].Text), "70005") || len(again.state.Pay) != 1 || again.frames != 1 {
+		if !strings.Contains(string(outs[len(outs)-1].Whole()), "70005") || len(again.state.Pay) != 1 || again.frames != 1 {
 			t.Errorf("stored %v: caught up with %d frames to %s", stored, again.frames, encoded(t, again.state.Pay))
 		}
 		r.d.Leave(again.id)
@@ -288,8 +288,8 @@ func TestLongCatchUp(t *testing.T) {
 	f.take(outs)
 	r.same(f, crew)
 	for _, o := range append(outs, caught...) {
-		if len(o.Text) > wire.MaxFrame {
-			t.Errorf("a frame of %d bytes", len(o.Text))
+		if len(o.Whole()) > wire.MaxFrame {
+			t.Errorf("a frame of %d bytes", len(o.Whole()))
 		}
 	}
 	if f.frames < 2 || again.frames < 2 {
@@ -320,8 +320,8 @@ func TestNonInterference(t *testing.T) {
 		hear := func(outs []desk.Out) {
 			for _, o := range outs {
 				if h := all[conns[o.To]]; h != nil {
-					h.texts = append(h.texts, cursors.ReplaceAllString(string(o.Text), `"cursor":""`))
-					h.lengths = append(h.lengths, len(o.Text))
+					h.texts = append(h.texts, cursors.ReplaceAllString(string(o.Whole()), `"cursor":""`))
+					h.lengths = append(h.lengths, len(o.Whole()))
 				}
 			}
 		}

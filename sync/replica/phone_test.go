@@ -68,8 +68,8 @@ func (s *set) flush() {
 func (s *set) deliver(outs []desk.Out) {
 	for _, o := range outs {
 		if p := s.at[o.To]; p != nil {
-			p.heard = append(p.heard, string(o.Text))
-			p.do(p.r.Receive(o.Text, s.now))
+			p.heard = append(p.heard, string(o.Whole()))
+			p.do(p.r.Receive(o.Whole(), s.now))
 		}
 	}
 }

@@ -49,7 +49,7 @@ func visit(b *testing.B, d *desk.Desk, conn desk.ConnID, r *replica.Replica) *re
 			b.Fatal(err)
 		}
 		for _, o := range d.Receive(conn, m, Start) {
-			if s := r.Receive(o.Text, Start); s.Close {
+			if s := r.Receive(o.Whole(), Start); s.Close {
 				b.Fatalf("closed on %.100s", o.Text)
 			} else if s.Cache != nil {
 				cache = s.Cache

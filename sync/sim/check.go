@@ -187,7 +187,7 @@ func snapshot(d *desk.Desk, p *phone) []byte {
 	fresh.Connected(0)
 	d.Attach(1, p.person)
 	for _, o := range d.Receive(1, wire.Hello{Protocol: wire.Protocol, Device: p.device, Sent: p.last}, 0) {
-		fresh.Receive(o.Text, 0)
+		fresh.Receive(o.Whole(), 0)
 	}
 	d.Leave(1)
 	return Args(fresh.Confirmed())

@@ -67,7 +67,7 @@ func (w *world) post(outs []desk.Out) {
 		if l == nil || !l.served {
 			continue
 		}
-		o.Text = w.garbled(l, o.Text)
+		o.Text = w.garbled(l, o.Whole())
 		if l.p.person != Person(0) {
 			w.report.Heard[l.p.person] = append(w.report.Heard[l.p.person], blank(o.Text))
 		}

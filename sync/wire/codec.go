@@ -44,6 +44,15 @@ func EncodeFrame(n uint64, cursor string, events []byte, verdicts []Verdict, has
 	return append(out, '}'), nil
 }
 
+// EncodeSnapshot writes a Snapshot in front of a state whose parts are encoded
+// already: the message is head, the parts of the state, and tail.
+func EncodeSnapshot(n uint64, cursor, hash string) (head, tail []byte) {
+	head = strconv.AppendUint([]byte(`{"type":"snapshot","n":`), n, 10)
+	head = strconv.AppendQuote(append(head, `,"cursor":`...), cursor)
+	head = strconv.AppendQuote(append(head, `,"hash":`...), hash)
+	return append(head, `,"state":`...), []byte{'}'}
+}
+
 // plain encodes without the detours that JSON inside HTML would need, so that a
 // text is never longer than it was when its size was checked.
 func plain(v any) ([]byte, error) {
