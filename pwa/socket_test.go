@@ -13,6 +13,11 @@ func TestSocket(t *testing.T) {
 	if _, err := os.Stat(tsc); err != nil {
 		t.Skip("the client's tools are not installed: run go generate ./...")
 	}
+	for _, path := range []string{filepath.Join("src", "socket.ts"), filepath.Join("test", "socket.mjs")} {
+		if _, err := os.ReadFile(path); err != nil { // so that a kept result is not used when they change
+			t.Fatal(err)
+		}
+	}
 	dir := t.TempDir()
 	if err := os.WriteFile(filepath.Join(dir, "package.json"), []byte(`{"type":"module"}`), 0o644); err != nil {
 		t.Fatal(err)

@@ -313,7 +313,7 @@ func (p *phone) tidy() {
 
 func (p *phone) quiet() bool {
 	s := p.r.Status()
-	return !p.dead && p.link != nil && p.link.served && !p.link.mute && s.Online && s.Waiting == 0 && p.r.Confirmed() != nil
+	return !p.dead && !s.Outdated && p.link != nil && p.link.served && !p.link.mute && s.Online && s.Waiting == 0 && p.r.Confirmed() != nil
 }
 
 // strange is an event that an old page does not know.
