@@ -10,6 +10,7 @@ import (
 	"fairday/sync/wire"
 )
 
+// SPEC I5, I6: gaps.
 func TestGap(t *testing.T) {
 	r := newRoom(t, nil)
 	ad := r.join(director)
@@ -31,6 +32,7 @@ func TestGap(t *testing.T) {
 	}
 }
 
+// SPEC I8: a phone that lost its queue becomes a new device.
 func TestLostQueue(t *testing.T) {
 	r := newRoom(t, nil)
 	ad := r.join(director)
@@ -41,6 +43,8 @@ func TestLostQueue(t *testing.T) {
 	}
 }
 
+// SPEC V8, V10, L2: nothing is visible before it is durable, several share an
+// append, and a failed one leaves no trace.
 func TestFailedAppend(t *testing.T) {
 	r := newRoom(t, nil)
 	ad, cam, idle := r.join(director), r.join(photographer), r.join(crew)
@@ -81,6 +85,7 @@ func TestFailedAppend(t *testing.T) {
 	}
 }
 
+// SPEC V10: a failing store is no verdict.
 func TestFailingStore(t *testing.T) {
 	var f *failing
 	r := newRoom(t, func(c *desk.Config) { f = &failing{Memory: c.Log.(*desk.Memory)}; c.Log = f })
@@ -105,6 +110,7 @@ func TestFailingStore(t *testing.T) {
 	}
 }
 
+// SPEC W6, W7: order on a connection, and that the others do not notice.
 func TestConnectionOrder(t *testing.T) {
 	r := newRoom(t, nil)
 	ad := r.join(director)
@@ -145,6 +151,7 @@ func TestConnectionOrder(t *testing.T) {
 	}
 }
 
+// SPEC S2: a pong tells the number of the last frame.
 func TestPing(t *testing.T) {
 	r := newRoom(t, nil)
 	ad := r.join(director)

@@ -22,7 +22,6 @@ const (
 var now = sim.Start + when.Hour
 
 // room is a desk with the small plan in it and people at it.
-
 type room struct {
 	t    testing.TB
 	log  *desk.Memory
@@ -68,7 +67,6 @@ func (r *room) flush() []desk.Out {
 func deviceOf(person int) shoot.DeviceID { return shoot.DeviceID(sim.ID(0x9000 + person)) }
 
 // joined attaches a person and says hello; it gives the answers.
-
 func (r *room) joined(person int, h wire.Hello) (desk.ConnID, []desk.Out) {
 	r.next++
 	r.d.Attach(r.next, sim.Person(person))
@@ -91,14 +89,12 @@ func (r *room) join(person int) desk.ConnID {
 }
 
 // edit makes an edit with a fresh id.
-
 func (r *room) edit(seq uint64, name string, args any) wire.Edit {
 	r.ids++
 	return wire.Edit{ID: shoot.IntentID(sim.ID(0x50000 + r.ids)), Seq: seq, Name: name, Version: shoot.Version(name), Args: sim.Args(args), Happened: now}
 }
 
 // sent has a connection send edits and commits them.
-
 func (r *room) sent(id desk.ConnID, edits ...wire.Edit) []desk.Out {
 	r.t.Helper()
 	outs := r.d.Receive(id, wire.Edits{Edits: edits}, now)
@@ -106,7 +102,6 @@ func (r *room) sent(id desk.ConnID, edits ...wire.Edit) []desk.Out {
 }
 
 // to picks the messages for one connection.
-
 func to(t testing.TB, id desk.ConnID, outs []desk.Out) []wire.Message {
 	t.Helper()
 	var got []wire.Message
@@ -127,7 +122,6 @@ func to(t testing.TB, id desk.ConnID, outs []desk.Out) []wire.Message {
 }
 
 // verdicts picks the verdicts for one connection.
-
 func verdicts(t testing.TB, id desk.ConnID, outs []desk.Out) []wire.Verdict {
 	t.Helper()
 	var got []wire.Verdict
@@ -184,20 +178,6 @@ var (
 	shotArg = func(n int) any { return sim.Set{"shot": shotID(n)} }
 )
 
-// SPEC V1, V9, A2, L1, I2, I3: each intent has one verdict in the stream of its device,
-
-// everybody else has the events, and the log has an entry for each.
-
-// SPEC V2: the same answer, although it would be another one by now.
-
-// SPEC V2, V9: twice in one batch is one entry and the verdict is not early.
-
-// SPEC V3: an id that two use in one batch belongs to the first.
-
-// SPEC V3, V6, I7: ids and numbers that belong to something else.
-
-// SPEC I5, I6: gaps.
-
 func wireOf[M wire.Message](t testing.TB, o desk.Out) M {
 	t.Helper()
 	m, err := wire.DecodeDown(o.Whole())
@@ -208,20 +188,7 @@ func wireOf[M wire.Message](t testing.TB, o desk.Out) M {
 	return got
 }
 
-// SPEC I8: a phone that lost its queue becomes a new device.
-
-// SPEC I4, I1: the claim less the offset, the actor from the session.
-
-// SPEC V4, V1: what cannot be read is a refusal and does not hold up the next.
-
-// SPEC V7: what rests on a refused edit.
-
-// SPEC V8, V10, L2: nothing is visible before it is durable, several share an
-
-// append, and a failed one leaves no trace.
-
 // failing is a log whose Find fails.
-
 type failing struct {
 	*desk.Memory
 	broken bool
@@ -242,9 +209,3 @@ func (f *failing) Append(id string, b []desk.Entry, cp *desk.Checkpoint) error {
 	}
 	return f.Memory.Append(id, b, cp)
 }
-
-// SPEC V10: a failing store is no verdict.
-
-// SPEC W6, W7: order on a connection, and that the others do not notice.
-
-// SPEC S2: a pong tells the number of the last frame.

@@ -10,6 +10,8 @@ import (
 	"fairday/sync/wire"
 )
 
+// SPEC V1, V9, A2, L1, I2, I3: each intent has one verdict in the stream of its device,
+// everybody else has the events, and the log has an entry for each.
 func TestVerdicts(t *testing.T) {
 	r := newRoom(t, nil)
 	ad, cam := r.join(director), r.join(photographer)
@@ -50,6 +52,7 @@ func TestVerdicts(t *testing.T) {
 	}
 }
 
+// SPEC V2: the same answer, although it would be another one by now.
 func TestResend(t *testing.T) {
 	r := newRoom(t, nil)
 	ad := r.join(director)
@@ -74,6 +77,7 @@ func TestResend(t *testing.T) {
 	}
 }
 
+// SPEC V2, V9: twice in one batch is one entry and the verdict is not early.
 func TestResendInOneBatch(t *testing.T) {
 	r := newRoom(t, nil)
 	ad := r.join(director)
@@ -90,6 +94,7 @@ func TestResendInOneBatch(t *testing.T) {
 	}
 }
 
+// SPEC V3: an id that two use in one batch belongs to the first.
 func TestTakenIDInOneBatch(t *testing.T) {
 	r := newRoom(t, nil)
 	ad, cam := r.join(director), r.join(photographer)
@@ -106,6 +111,7 @@ func TestTakenIDInOneBatch(t *testing.T) {
 	}
 }
 
+// SPEC V3, V6, I7: ids and numbers that belong to something else.
 func TestTakenIDsAndNumbers(t *testing.T) {
 	r := newRoom(t, nil)
 	ad, cam := r.join(director), r.join(photographer)
@@ -162,6 +168,7 @@ func TestTakenIDsAndNumbers(t *testing.T) {
 	}
 }
 
+// SPEC I4, I1: the claim less the offset, the actor from the session.
 func TestClaim(t *testing.T) {
 	r := newRoom(t, nil)
 	cam := r.join(photographer)
@@ -178,6 +185,7 @@ func TestClaim(t *testing.T) {
 	}
 }
 
+// SPEC V4, V1: what cannot be read is a refusal and does not hold up the next.
 func TestUnreadable(t *testing.T) {
 	r := newRoom(t, nil)
 	ad := r.join(director)
@@ -197,6 +205,7 @@ func TestUnreadable(t *testing.T) {
 	}
 }
 
+// SPEC V7: what rests on a refused edit.
 func TestRoots(t *testing.T) {
 	r := newRoom(t, nil)
 	ad, other := r.join(director), r.join(producer)

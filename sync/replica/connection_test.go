@@ -14,6 +14,7 @@ import (
 	"fairday/sync/wire"
 )
 
+// SPEC A2, S2: a lost frame is noticed by the next one, or by the pong.
 func TestLostFrame(t *testing.T) {
 	for _, by := range []string{"frame", "pong"} {
 		s := newSet(t)
@@ -38,6 +39,7 @@ func TestLostFrame(t *testing.T) {
 	}
 }
 
+// SPEC A2: a frame that comes twice counts once.
 func TestRepeatedFrame(t *testing.T) {
 	s := newSet(t)
 	cook, boss := s.phone(7).connect(), s.phone(producer).connect()
@@ -51,6 +53,7 @@ func TestRepeatedFrame(t *testing.T) {
 	s.same(cook)
 }
 
+// SPEC S1: a dead connection is given up.
 func TestDeadConnection(t *testing.T) {
 	s := newSet(t)
 	p := s.phone(crew).connect()
@@ -85,6 +88,7 @@ func TestDeadConnection(t *testing.T) {
 	}
 }
 
+// SPEC S3: edits that were lost on a living connection are sent again.
 func TestSentAgain(t *testing.T) {
 	s := newSet(t)
 	p := s.phone(crew).connect()
@@ -112,6 +116,7 @@ func TestSentAgain(t *testing.T) {
 	}
 }
 
+// SPEC I5: at a gap the phone goes back.
 func TestGap(t *testing.T) {
 	s := newSet(t)
 	p := s.phone(director).connect()
@@ -125,6 +130,7 @@ func TestGap(t *testing.T) {
 	}
 }
 
+// SPEC A8: another hash.
 func TestMismatch(t *testing.T) {
 	s := newSet(t)
 	p, ad := s.phone(crew).connect(), s.phone(director).connect()
@@ -151,6 +157,7 @@ func TestMismatch(t *testing.T) {
 	}
 }
 
+// SPEC A8: hashes that come in quick succession are looked at in the end.
 func TestMismatchOnTick(t *testing.T) {
 	s := newSet(t)
 	p, ad := s.phone(crew).connect(), s.phone(director).connect()
@@ -173,6 +180,8 @@ func TestMismatchOnTick(t *testing.T) {
 	s.same(p)
 }
 
+// SPEC A8: where page and desk see the floor differently, fetching it again and
+// again would not help.
 func TestMismatchOfSnapshot(t *testing.T) {
 	s := newSet(t)
 	p := s.phone(crew)
@@ -196,6 +205,7 @@ func TestMismatchOfSnapshot(t *testing.T) {
 	}
 }
 
+// SPEC Q11: an event of tomorrow.
 func TestUnknownEvent(t *testing.T) {
 	s := newSet(t)
 	p := s.phone(director).connect()
@@ -225,6 +235,7 @@ func TestUnknownEvent(t *testing.T) {
 	}
 }
 
+// The clock's offset is learnt from the answers and goes with each edit.
 func TestOffset(t *testing.T) {
 	s := newSet(t)
 	p := s.phone(crew)
@@ -250,6 +261,7 @@ func TestOffset(t *testing.T) {
 	}
 }
 
+// SPEC W4: a long queue goes in several messages, each within its limit.
 func TestLongQueue(t *testing.T) {
 	s := newSet(t)
 	cam := s.phone(photographer).connect()
@@ -271,6 +283,7 @@ func TestLongQueue(t *testing.T) {
 	s.same(cam)
 }
 
+// A cache of somebody else, or nonsense from the desk, does no harm.
 func TestNotForUs(t *testing.T) {
 	s := newSet(t)
 	p := s.phone(director).connect()

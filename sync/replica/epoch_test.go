@@ -12,6 +12,7 @@ import (
 	"fairday/sync/wire"
 )
 
+// SPEC E1, E3: a new role wipes the cache and keeps the queue, online and offline.
 func TestNewRole(t *testing.T) {
 	for _, online := range []bool{true, false} {
 		s := newSet(t)
@@ -40,6 +41,7 @@ func TestNewRole(t *testing.T) {
 	}
 }
 
+// SPEC E4: access withdrawn.
 func TestRevoked(t *testing.T) {
 	s := newSet(t)
 	p, boss := s.phone(photographer).connect(), s.phone(producer).connect()
@@ -85,6 +87,8 @@ func TestRevoked(t *testing.T) {
 	s.same(p)
 }
 
+// SPEC E5, I6, E6: a desk restored from a backup gets everything of the last 48
+// hours again, around what was discarded.
 func TestRestored(t *testing.T) {
 	s := newSet(t)
 	p := s.phone(director).connect()
@@ -142,6 +146,7 @@ func TestRestored(t *testing.T) {
 	s.same(boss)
 }
 
+// SPEC I8: the phone is told to become another device.
 func TestLostQueue(t *testing.T) {
 	s := newSet(t)
 	p := s.phone(director).connect()
@@ -167,6 +172,7 @@ func TestLostQueue(t *testing.T) {
 	}
 }
 
+// SPEC I8, Q7: it was only another tab that gave out the numbers.
 func TestNumbersOfAnotherTab(t *testing.T) {
 	s := newSet(t)
 	a, b := s.phone(director), s.phone(director)

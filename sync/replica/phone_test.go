@@ -20,7 +20,6 @@ const (
 )
 
 // set is a desk and the phones at it, with a network that does what a test says.
-
 type set struct {
 	t    testing.TB
 	log  *desk.Memory
@@ -75,7 +74,6 @@ func (s *set) deliver(outs []desk.Out) {
 }
 
 // phone is a replica with the storage of a real one.
-
 type phone struct {
 	s      *set
 	person int
@@ -100,7 +98,6 @@ func (s *set) phone(person int) *phone {
 }
 
 // start makes the replica from what is stored.
-
 func (p *phone) start() replica.Step {
 	if p.conn != 0 {
 		p.s.d.Leave(p.conn)
@@ -124,7 +121,6 @@ func (p *phone) start() replica.Step {
 }
 
 // do carries out a step in the order that the package asks for.
-
 func (p *phone) do(step replica.Step) replica.Step {
 	p.steps = append(p.steps, step)
 	p.store(step)
@@ -161,7 +157,6 @@ func (p *phone) store(step replica.Step) {
 }
 
 // keep stores new rows and gives them numbers.
-
 func (p *phone) keep(rows []replica.Row) []replica.Row {
 	for i := range rows {
 		p.last++
@@ -172,7 +167,6 @@ func (p *phone) keep(rows []replica.Row) []replica.Row {
 }
 
 // enter makes an edit as a person would.
-
 func (p *phone) enter(name string, args any) replica.Step {
 	p.s.ids++
 	step := p.r.Edit(shoot.IntentID(sim.ID(0x60000+p.s.ids)), name, sim.Args(args), p.s.now)
@@ -205,7 +199,6 @@ func (p *phone) progress(n int) shoot.Progress {
 }
 
 // same checks that a phone has what the desk has for its person.
-
 func (s *set) same(p *phone) {
 	s.t.Helper()
 	a, ok := s.d.State().AudienceOf(sim.Person(p.person))
@@ -231,65 +224,3 @@ func shotID(n int) string { return sim.ID(0x40 + n) }
 func capture(n int) any { return sim.Set{"shot": shotID(n), "frames": ""} }
 
 func shotArg(n int) any { return sim.Set{"shot": shotID(n)} }
-
-// SPEC Q1, Q2, Q9, S3: an edit made offline is shown, waits through a restart,
-
-// and is gone from the queue once it has its verdict.
-
-// SPEC Q8: what is refused on the spot, and what is not.
-
-// SPEC Q9: the others were quicker; the edit waits without effect and the desk
-
-// decides.
-
-// SPEC Q4, Q3, Q2: who leaves the queue, and when.
-
-// SPEC Q4: what was flagged stays on the list until somebody has looked.
-
-// SPEC Q5, Q6: killed after each part of the step that brings a verdict.
-
-// SPEC Q6, V2: the receipt got lost with the connection; the edit counts once.
-
-// SPEC Q10: an edit of a row names the one before it, as long as that waits.
-
-// SPEC G1, G2: not known is not yes.
-
-// SPEC A2, S2: a lost frame is noticed by the next one, or by the pong.
-
-// SPEC A2: a frame that comes twice counts once.
-
-// SPEC S1: a dead connection is given up.
-
-// SPEC S3: edits that were lost on a living connection are sent again.
-
-// SPEC I5: at a gap the phone goes back.
-
-// SPEC Q7: two tabs, one queue.
-
-// SPEC A8: another hash.
-
-// SPEC A8: hashes that come in quick succession are looked at in the end.
-
-// SPEC A8: where page and desk see the floor differently, fetching it again and
-
-// again would not help.
-
-// SPEC E1, E3: a new role wipes the cache and keeps the queue, online and offline.
-
-// SPEC E4: access withdrawn.
-
-// SPEC E5, I6, E6: a desk restored from a backup gets everything of the last 48
-
-// hours again, around what was discarded.
-
-// SPEC I8: the phone is told to become another device.
-
-// SPEC I8, Q7: it was only another tab that gave out the numbers.
-
-// SPEC Q11: an event of tomorrow.
-
-// The clock's offset is learnt from the answers and goes with each edit.
-
-// SPEC W4: a long queue goes in several messages, each within its limit.
-
-// A cache of somebody else, or nonsense from the desk, does no harm.

@@ -12,6 +12,8 @@ import (
 	"fairday/sync/wire"
 )
 
+// SPEC Q1, Q2, Q9, S3: an edit made offline is shown, waits through a restart,
+// and is gone from the queue once it has its verdict.
 func TestOfflineEdit(t *testing.T) {
 	s := newSet(t)
 	cam := s.phone(photographer).connect()
@@ -40,6 +42,7 @@ func TestOfflineEdit(t *testing.T) {
 	s.same(crewPhone)
 }
 
+// SPEC Q8: what is refused on the spot, and what is not.
 func TestRefusedOnTheSpot(t *testing.T) {
 	s := newSet(t)
 	ad := s.phone(director).connect()
@@ -80,6 +83,8 @@ func TestRefusedOnTheSpot(t *testing.T) {
 	}
 }
 
+// SPEC Q9: the others were quicker; the edit waits without effect and the desk
+// decides.
 func TestRebase(t *testing.T) {
 	s := newSet(t)
 	a, b := s.phone(director).connect(), s.phone(producer).connect()
@@ -106,6 +111,7 @@ func TestRebase(t *testing.T) {
 	s.same(a)
 }
 
+// SPEC Q4, Q3, Q2: who leaves the queue, and when.
 func TestLeavingTheQueue(t *testing.T) {
 	s := newSet(t)
 	cam, boss := s.phone(photographer).connect(), s.phone(producer).connect()
@@ -155,6 +161,7 @@ func TestLeavingTheQueue(t *testing.T) {
 	}
 }
 
+// SPEC Q4: what was flagged stays on the list until somebody has looked.
 func TestFlagged(t *testing.T) {
 	s := newSet(t)
 	cam := s.phone(photographer).connect()
@@ -171,6 +178,7 @@ func TestFlagged(t *testing.T) {
 	}
 }
 
+// SPEC Q5, Q6: killed after each part of the step that brings a verdict.
 func TestKilledWhileStoring(t *testing.T) {
 	for _, stage := range []string{"nothing", "cache", "all"} {
 		s := newSet(t)
@@ -200,6 +208,7 @@ func TestKilledWhileStoring(t *testing.T) {
 	}
 }
 
+// SPEC Q6, V2: the receipt got lost with the connection; the edit counts once.
 func TestLostVerdict(t *testing.T) {
 	s := newSet(t)
 	cook := s.phone(7).connect()
@@ -222,6 +231,7 @@ func TestLostVerdict(t *testing.T) {
 	s.same(cook)
 }
 
+// SPEC Q10: an edit of a row names the one before it, as long as that waits.
 func TestDependsOn(t *testing.T) {
 	s := newSet(t)
 	ad := s.phone(director).connect()
@@ -245,6 +255,7 @@ func TestDependsOn(t *testing.T) {
 	}
 }
 
+// SPEC G1, G2: not known is not yes.
 func TestNotKnown(t *testing.T) {
 	s := newSet(t)
 	p := s.phone(director)
@@ -274,6 +285,7 @@ func TestNotKnown(t *testing.T) {
 	}
 }
 
+// SPEC Q7: two tabs, one queue.
 func TestTwoTabs(t *testing.T) {
 	s := newSet(t)
 	a := s.phone(director)
