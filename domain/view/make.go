@@ -18,6 +18,7 @@ type Context struct {
 	Waiting int          // edits of this phone that the server has not ruled on
 	Terms   string       // the person or the hire whose terms are asked for on the overtime screen, "" for nobody's
 	At      when.Instant // the wrap minute that is asked about, 0 for the planned one
+	Memo    *Memo        // keeps the forecast between screens, or nil
 }
 
 // Stuck is an edit of this phone that was refused, or accepted with a flag.
@@ -49,7 +50,7 @@ type Error struct {
 func (e *Error) Error() string { return e.Text }
 
 // Make gives the model of a screen: a *Shell, *CallSheet, *Shots, *Heroes,
-// *Catering, *Overtime, *Settle or *OwnDay. The error is always an *Error.
+// *Catering, *Overtime, *Settle, *OwnDay or *RunOfDay. The error is always an *Error.
 func Make(screen string, s *shoot.State, c Context) (any, error) {
 	me, ok := s.Floor.People[c.Me]
 	if !ok {
@@ -76,6 +77,8 @@ func Make(screen string, s *shoot.State, c Context) (any, error) {
 		out = m.settle()
 	case ScreenHours:
 		out = m.ownDay()
+	case ScreenDay:
+		out = m.runOfDay()
 	default:
 		return nil, &Error{CodeScreen, fmt.Sprintf("There is no screen called %q. Reload the page.", screen)}
 	}

@@ -23,6 +23,8 @@ type maker struct {
 	me  shoot.Person
 	day shoot.Day   // without an id where the shoot has none
 	at  when.Reader // of the day's zone
+
+	seen *outlook // the forecast, once it was made
 }
 
 // choose finds the chosen day, or today: the day whose date it is where the day

@@ -11,6 +11,7 @@ type Shell struct {
 	Tabs    []Tab     `json:"tabs"`
 	Opens   Screen    `json:"opens"`   // the tab this role starts on
 	Asks    []AskCard `json:"asks"`    // overtime that is asked for, to show on that screen
+	Wrap    string    `json:"wrap"`    // when the day may wrap, or ""
 	Waiting string    `json:"waiting"` // "3 edits wait on this phone", or ""
 }
 
@@ -44,6 +45,7 @@ const (
 	ScreenOvertime  Screen = "overtime"
 	ScreenSettle    Screen = "settle"
 	ScreenHours     Screen = "hours"
+	ScreenDay       Screen = "day"
 )
 
 // Tab leads to a screen.

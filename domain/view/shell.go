@@ -10,7 +10,7 @@ func (m *maker) shell() *Shell {
 	out := &Shell{
 		Title: m.s.Floor.Shoot.Title, Client: m.s.Floor.Shoot.Client,
 		Me:  Me{ID: string(m.me.ID), Name: m.me.Name, Role: string(m.me.Role), RoleLabel: m.me.Role.Label()},
-		Day: m.head(), Clock: m.clock(m.c.Now), Opens: opens(m.me.Role), Tabs: m.tabs(), Asks: m.pressing(),
+		Day: m.head(), Clock: m.clock(m.c.Now), Opens: opens(m.me.Role), Tabs: m.tabs(), Asks: m.pressing(), Wrap: m.wrapLine(),
 	}
 	for _, day := range m.s.DaysInOrder() {
 		word := "to come"
@@ -48,7 +48,9 @@ func (m *maker) tabs() []Tab {
 	tab := func(s Screen, label string) Tab { return Tab{Screen: s, Label: label, Caution: caution(s)} }
 	out := []Tab{tab(ScreenCallSheet, "Call sheet")}
 	if m.me.Role != shoot.Caterer {
-		out = append(out, tab(ScreenShots, "Shots"))
+		run := tab(ScreenDay, "The day")
+		run.Under = ScreenShots
+		out = append(out, tab(ScreenShots, "Shots"), run)
 	}
 	switch m.me.Role {
 	case shoot.Caterer, shoot.Crew, shoot.Talent:

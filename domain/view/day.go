@@ -1,0 +1,199 @@
+package view
+
+import (
+	"math/big"
+
+	"fairday/domain/money"
+	"fairday/domain/pace"
+	"fairday/domain/shoot"
+	"fairday/domain/sun"
+	"fairday/domain/when"
+)
+
+func (m *maker) runOfDay() *RunOfDay {
+	out := &RunOfDay{Day: m.head(), Line: m.wrapLine()}
+	o := m.forecast()
+	if out.Line == "" {
+		out.Line = sentence(o.over + o.wrong)
+	}
+	m.pauses(out)
+	var r *reckoning
+	if m.s.Money != nil && o.zero != 0 {
+		if got, err := m.reckon(); err == nil {
+			r = got
+		} else {
+			out.Doubts = append(out.Doubts, sentence("what overtime costs could not be reckoned: "+err.Error()))
+		}
+	}
+	if len(o.run) > 0 && o.zero != 0 {
+		out.Picture = m.picture(o, r)
+		out.Light = m.lightSay(o)
+	}
+	if !o.known() {
+		return out
+	}
+	out.Pace = sentence(o.f.Pace.Reason())
+	out.Plan = "Done by " + m.byWord(o) + ": " + chance(o.f.ChanceBy(o.plan.By)) + "."
+	out.Doubts = append(out.Doubts, m.doubts(o)...)
+	out.Unmet = m.unmet(o)
+	out.Starts = m.starts(o)
+	if r != nil {
+		out.Money = r.expectedSay(o)
+		out.Release = m.release(o, r)
+	}
+	if m.lead() {
+		out.Levers = m.levers(o, r)
+		if len(out.Levers) == 0 {
+			out.LeversSay = "Nothing that this phone can think of would bring the wrap forward."
+		}
+	}
+	return out
+}
+
+func (m *maker) byWord(o *outlook) string {
+	if o.bySaid {
+		return "the planned wrap at " + m.clock(o.by)
+	}
+	return m.clock(o.by) + ", as no call sheet says when"
+}
+
+// pauses says whether the shoot waits, and lets it go on or wait.
+func (m *maker) pauses(out *RunOfDay) {
+	if m.day.ID == "" {
+		return
+	}
+	day := fields{"day": m.day.ID}
+	if p, on := m.s.Paused(m.day.ID); on {
+		out.Waits = "Waiting since " + m.clock(p.From)
+		if p.Why != "" {
+			out.Waits += ": " + p.Why
+		}
+		out.Waits = sentence(out.Waits)
+		m.offer(&out.Actions, m.action("We go on", "pause.end", day))
+		return
+	}
+	m.offer(&out.Actions, m.entry("We have to wait", "pause.start", day, Form{Title: "The shoot waits", Submit: "Start waiting",
+		Say:    "Shots that are up do not count this time.",
+		Fields: []Field{{Key: "why", Label: "What for", Kind: KindText, As: AsText, Hint: "The courier, the rain, a lamp."}}}))
+}
+
+func (m *maker) starts(o *outlook) (out []RunStart) {
+	plan := m.plannedRun(o)
+	for _, l := range o.f.Starts {
+		shot := m.s.Floor.Shots[shoot.ShotID(l.Key)]
+		if isUp(shot) {
+			continue
+		}
+		likely, late := m.round(o, l.P50), m.round(o, l.P80)
+		say := "about " + likely
+		if late != likely {
+			say += ", by " + late + " four times in five"
+		}
+		if p, ok := plan[shot.ID]; ok {
+			say += "; planned " + m.clock(o.instant(p.From))
+		}
+		out = append(out, RunStart{string(shot.ID), shot.Number, shot.Title, say})
+	}
+	return out
+}
+
+// lightSay tells the day's light and the sun in each window.
+func (m *maker) lightSay(o *outlook) (out []string) {
+	k := o.sky
+	if k.say != "" {
+		out = append(out, k.say)
+	}
+	if !k.known {
+		return out
+	}
+	rise, set := k.day.Rise, k.day.Set
+	switch {
+	case rise.Standing == sun.NeverRises:
+		out = append(out, "The sun does not rise on this day.")
+	case rise.Standing == sun.NeverSets && set.Standing == sun.NeverSets:
+		out = append(out, "The sun does not set on this day.")
+	default:
+		say := func(word string, c sun.Crossing) string {
+			if c.Standing != sun.Crosses {
+				return "no " + word
+			}
+			return word + " " + m.clock(c.At)
+		}
+		out = append(out, sentence(say("sunrise", rise)+", "+say("sunset", set)))
+	}
+	for _, l := range k.windows {
+		out = append(out, m.sunSay(o, l))
+	}
+	return out
+}
+
+func (m *maker) sunSay(o *outlook, l lit) string {
+	var words []string
+	total := int64(0)
+	for _, s := range l.sun {
+		words = append(words, m.clock(o.instant(s.From))+" to "+m.clock(o.instant(s.To)))
+		total += s.To - s.From
+	}
+	if total == 0 {
+		return sentence("no direct sun by the " + l.name)
+	}
+	return sentence("sun by the " + l.name + " " + list(words) + ", " + when.Elapsed(total) + ", where the sky is clear")
+}
+
+// expected is what the day costs on average beyond what was agreed.
+func (r *reckoning) expected(o *outlook, f pace.Forecast) purse {
+	out := purse{}
+	for _, c := range r.curves {
+		out.add(nearest(f.Expected(func(minute int64) int64 { return c.At(o.instant(minute)).Minor }), c.Currency))
+	}
+	return out
+}
+
+// nearest rounds an exact number of minor units.
+func nearest(exact *big.Rat, c money.Currency) money.Amount {
+	if !exact.Num().IsInt64() || !exact.Denom().IsInt64() {
+		return money.Amount{Currency: c}
+	}
+	a, _ := money.Of(1, c).Times(money.Ratio{Num: exact.Num().Int64(), Den: exact.Denom().Int64()}, money.HalfUp)
+	return a
+}
+
+func (r *reckoning) expectedSay(o *outlook) string {
+	if sum := r.expected(o, o.f); !sum.zero() {
+		return "Overtime comes to about " + sum.text() + " on average."
+	}
+	return "No overtime is expected."
+}
+
+// release says who of those in front of the camera could go before the wrap, and
+// what that saves on average. It is advice: they go when they go.
+func (m *maker) release(o *outlook, r *reckoning) (out []string) {
+	last := map[shoot.PersonID]int64{} // the minute the last shot of each is likely over
+	percent := o.f.Pace.Percent()
+	for i, shot := range o.left {
+		for _, p := range shot.Talent {
+			last[p] = max(last[p], o.plan.Now, o.f.Starts[m.place(o, shot.ID)].P50+(o.plan.Tasks[i].Planned*percent+50)/100)
+		}
+	}
+	for _, e := range r.all {
+		at, ok := last[shoot.PersonID(e.id)]
+		if !ok || e.Hours.Out != 0 || at >= o.f.Wrap50 {
+			continue
+		}
+		whole := nearest(o.f.Expected(func(minute int64) int64 { return e.curve.At(o.instant(minute)).Minor }), e.curve.Currency)
+		if saved, err := whole.Sub(e.curve.At(o.instant(at))); err == nil && saved.Minor > 0 {
+			out = append(out, e.Label+" is done at about "+m.round(o, at)+". Letting them go then saves about "+saved.Format()+".")
+		}
+	}
+	return out
+}
+
+// place is where a shot stands in the forecast, which takes what is up first.
+func (m *maker) place(o *outlook, id shoot.ShotID) int {
+	for i, l := range o.f.Starts {
+		if l.Key == string(id) {
+			return i
+		}
+	}
+	return 0
+}

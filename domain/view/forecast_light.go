@@ -1,0 +1,115 @@
+package view
+
+import (
+	"fairday/domain/pace"
+	"fairday/domain/shoot"
+	"fairday/domain/sun"
+	"fairday/domain/when"
+)
+
+// sky is the day's light as far as the plan says where it is shot.
+type sky struct {
+	known   bool
+	say     string // what is wrong with the place or a window
+	day     sun.Day
+	bands   []sun.Band
+	windows []lit
+	dayTime []pace.Stretch
+}
+
+// lit is when the sun comes in by a window.
+type lit struct {
+	name string
+	sun  []pace.Stretch
+}
+
+// look reckons the day's light.
+func (m *maker) look(o *outlook) sky {
+	light, ok := m.s.Floor.Lights[m.day.ID]
+	if !ok {
+		return sky{}
+	}
+	kept := m.c.Memo
+	if kept == nil {
+		return m.reckonSky(o, light)
+	}
+	if kept.day.ID != m.day.ID || kept.day.Version != m.day.Version || kept.light.Version != light.Version {
+		kept.sky, kept.day, kept.light = m.reckonSky(o, light), m.day, light
+	}
+	return kept.sky
+}
+
+func (m *maker) reckonSky(o *outlook, light shoot.Light) sky {
+	day, err := sun.On(m.day.Date, m.day.Zone, light.Place())
+	if err != nil {
+		return sky{say: sentence(err.Error())}
+	}
+	k := sky{known: true, day: day}
+	if k.bands, err = sun.LightBetween(o.zero, o.zero+36*when.Hour, light.Place()); err != nil {
+		k.say = sentence(err.Error())
+	}
+	for _, w := range light.Windows {
+		in, err := day.Through(w.Opening())
+		if err != nil {
+			k.say = sentence(w.Name + ": " + err.Error())
+			continue
+		}
+		l := lit{name: w.Name}
+		for _, s := range in {
+			l.sun = append(l.sun, pace.Stretch{From: o.minute(s.From + when.Minute - 1), To: o.minute(s.To)})
+		}
+		k.windows = append(k.windows, l)
+	}
+	k.dayTime = daytime(o, day)
+	return k
+}
+
+// daytime is from sunrise to sunset.
+func daytime(o *outlook, d sun.Day) []pace.Stretch {
+	if d.Rise.Standing == sun.NeverRises {
+		return nil
+	}
+	s := pace.Stretch{From: 0, To: farMinutes}
+	if d.Rise.Standing == sun.Crosses {
+		s.From = o.minute(d.Rise.At + when.Minute - 1)
+	}
+	if d.Set.Standing == sun.Crosses {
+		s.To = o.minute(d.Set.At)
+	}
+	return []pace.Stretch{s}
+}
+
+// limit is when the light is as a shot wants it.
+func (k sky) limit(w shoot.Wishes) (pace.Limit, bool) {
+	if !k.known || w.Light == shoot.AnyLight {
+		return pace.Limit{}, false
+	}
+	if w.Light == shoot.Daylight {
+		return pace.Limit{Opens: "sunrise", Closes: "sunset", During: k.dayTime}, true
+	}
+	for _, l := range k.windows {
+		switch {
+		case l.name != w.Window:
+		case w.Light == shoot.WantSun:
+			return pace.Limit{Opens: "the sun comes in by the " + l.name, Closes: "the sun leaves the " + l.name, During: l.sun}, true
+		default:
+			return pace.Limit{Opens: "the sun leaves the " + l.name, Closes: "the sun comes in by the " + l.name, During: between(l.sun)}, true
+		}
+	}
+	return pace.Limit{}, false
+}
+
+// between is what stretches leave over.
+func between(in []pace.Stretch) (out []pace.Stretch) {
+	from := int64(0)
+	for _, s := range in {
+		if s.From > from {
+			out = append(out, pace.Stretch{From: from, To: s.From})
+		}
+		from = max(from, s.To)
+	}
+	if from < farMinutes {
+		out = append(out, pace.Stretch{From: from, To: farMinutes})
+	}
+	return out
+}
