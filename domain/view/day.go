@@ -1,9 +1,8 @@
 package view
 
 import (
-	"math/big"
-
 	"fairday/domain/money"
+	"fairday/domain/overtime"
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
 	"fairday/domain/sun"
@@ -144,17 +143,22 @@ func (m *maker) sunSay(o *outlook, l lit) string {
 func (r *reckoning) expected(o *outlook, f pace.Forecast) purse {
 	out := purse{}
 	for _, c := range r.curves {
-		out.add(nearest(f.Expected(func(minute int64) int64 { return c.At(o.instant(minute)).Minor }), c.Currency))
+		out.add(o.average(f, c))
 	}
 	return out
 }
 
-// nearest rounds an exact number of minor units.
-func nearest(exact *big.Rat, c money.Currency) money.Amount {
-	if !exact.Num().IsInt64() || !exact.Denom().IsInt64() {
-		return money.Amount{Currency: c}
+// average weighs a curve by the chance of each minute; rounded once, at the end.
+func (o *outlook) average(f pace.Forecast, c overtime.Curve) money.Amount {
+	sum := int64(0)
+	for i, part := range f.Parts {
+		minor := c.At(o.instant(f.From + int64(i))).Minor
+		if minor > 1<<63/pace.Whole-1 {
+			return money.Amount{Currency: c.Currency} // beyond any day that is shot
+		}
+		sum += part * minor // the parts come to Whole together, so the sum fits
 	}
-	a, _ := money.Of(1, c).Times(money.Ratio{Num: exact.Num().Int64(), Den: exact.Denom().Int64()}, money.HalfUp)
+	a, _ := money.Of(1, c.Currency).Times(money.Ratio{Num: sum, Den: pace.Whole}, money.HalfUp)
 	return a
 }
 
@@ -180,7 +184,7 @@ func (m *maker) release(o *outlook, r *reckoning) (out []string) {
 		if !ok || e.Hours.Out != 0 || at >= o.f.Wrap50 {
 			continue
 		}
-		whole := nearest(o.f.Expected(func(minute int64) int64 { return e.curve.At(o.instant(minute)).Minor }), e.curve.Currency)
+		whole := o.average(o.f, e.curve)
 		if saved, err := whole.Sub(e.curve.At(o.instant(at))); err == nil && saved.Minor > 0 {
 			out = append(out, e.Label+" is done at about "+m.round(o, at)+". Letting them go then saves about "+saved.Format()+".")
 		}

@@ -144,7 +144,7 @@ func (m *maker) runRow(o *outlook, f frame, shot shoot.Shot, plan pace.Stretch) 
 func (m *maker) stops(out *Picture, o *outlook, f frame) {
 	add := func(kind, word string, from, to int64) {
 		if b := f.bar(from, to); b.From < b.To {
-			out.Stops = append(out.Stops, Band{b, kind, word})
+			out.Stops = append(out.Stops, Band{b.From, b.To, kind, word})
 		}
 	}
 	for _, meal := range m.s.MealsOf(m.day.ID) {
@@ -169,7 +169,7 @@ func (m *maker) skyBands(out *Picture, o *outlook, f frame) {
 	words := map[sun.Light]string{sun.Night: "night", sun.Twilight: "twilight", sun.Daylight: "daylight"}
 	for _, b := range o.sky.bands {
 		if bar := f.bar(o.minute(b.From), o.minute(b.To)); bar.From < bar.To {
-			out.Sky = append(out.Sky, Band{bar, string(b.Light), words[b.Light]})
+			out.Sky = append(out.Sky, Band{bar.From, bar.To, string(b.Light), words[b.Light]})
 		}
 	}
 	for _, l := range o.sky.windows {

@@ -66,7 +66,8 @@ type Bar struct {
 
 // Band is a stretch with a name.
 type Band struct {
-	Bar
+	From int    `json:"from"`
+	To   int    `json:"to"`
 	Kind string `json:"kind"` // meal, pause, night, twilight or daylight
 	Word string `json:"word"`
 }

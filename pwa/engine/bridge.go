@@ -16,6 +16,7 @@ import (
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
+	"fairday/domain/view"
 	"fairday/sync/replica"
 )
 
@@ -23,6 +24,7 @@ import (
 type Bridge struct {
 	replica *replica.Replica
 	cache   *replica.Cache // of the last reply that had one
+	memo    view.Memo      // the forecast, kept from screen to screen
 }
 
 // call is one method: how many arguments it takes and what it does with them.

@@ -44,7 +44,7 @@ func (b *Bridge) view(a []string) any {
 	decode(a[1], &ask)
 	model, err := view.Make(a[0], s, view.Context{
 		Me: b.replica.Audience().Person, Now: instant(a[2]) - b.replica.Offset(), Day: ask.Day, At: ask.At, Terms: ask.Terms,
-		Waiting: len(b.replica.Pending()), Stuck: stuck(b.replica.Stuck()),
+		Waiting: len(b.replica.Pending()), Stuck: stuck(b.replica.Stuck()), Memo: &b.memo,
 	})
 	if err != nil {
 		return Answer{Say: err.Error()}

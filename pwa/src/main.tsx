@@ -6,5 +6,6 @@ import './style-parts.css';
 import './style-screens.css';
 import './style-overtime.css';
 import './style-hours.css';
+import './style-day.css';
 
 render(<App />, document.getElementById('app')!);

@@ -520,6 +520,114 @@ export interface OwnDiet {
 }
 
 //////////
+// source: model_day.go
+
+/**
+ * RunOfDay is the day as it runs: when it may wrap, why, and what would help.
+ */
+export interface RunOfDay {
+  day: DayHead;
+  line: string; // "Likely wrap 18:40, by 19:20 four times in five."
+  pace: string; // "5 shots took 1.18 times their plan."
+  plan: string; // "Done by the planned wrap at 18:00: 3 times in 10."
+  money: string; // overtime on average; for the producer, else ""
+  doubts: string[]; // what the forecast could not believe
+  unmet: string[]; // shots that miss their light or their people, and why
+  light: string[]; // the day's light in words
+  picture?: Picture; // nothing where the day has no shots
+  starts: RunStart[]; // when each remaining shot is likely up
+  levers: Lever[]; // best first
+  leversSay: string; // where there is none
+  release: string[]; // who could go early and what that saves; for the producer
+  waits: string; // "Waiting since 14:05: the courier.", or ""
+  actions: Action[]; // to mark that the shoot waits, or goes on
+}
+/**
+ * RunStart is when a shot is likely up.
+ */
+export interface RunStart {
+  id: string;
+  number: string;
+  title: string;
+  say: string; // "about 14:20, by 14:45 four times in five; planned 13:50"
+}
+/**
+ * Picture is the run of the day, ready to draw. Places along it are thousandths
+ * of its width; -1 is outside.
+ */
+export interface Picture {
+  hours: Tick[];
+  now: number /* int */;
+  plan: number /* int */; // planned wrap
+  wrap50: number /* int */; // -1 where there is no forecast
+  wrap80: number /* int */;
+  rows: RunRow[];
+  stops: Band[]; // meals and pauses, over all rows
+  sky: Band[]; // night, twilight and daylight, without gaps; empty where the place is not known
+  suns: SunBand[]; // sun in each window
+  steps: number /* int */[]; // where overtime gets dearer; for the producer
+  say: string; // the picture in a sentence
+}
+/**
+ * RunRow is a shot in the picture.
+ */
+export interface RunRow {
+  id: string;
+  number: string;
+  mark: Mark;
+  plan: Bar;
+  likely: Bar; // what it took, or is likely to
+  done: boolean; // it is over: Likely is what it took
+  late: number /* int */; // by where it is up four times in five, -1 for a shot that was or is up
+  say: string;
+}
+/**
+ * Bar is from one place to another; both -1 where there is none.
+ */
+export interface Bar {
+  from: number /* int */;
+  to: number /* int */;
+}
+/**
+ * Band is a stretch with a name.
+ */
+export interface Band {
+  Bar: Bar;
+  kind: string; // meal, pause, night, twilight or daylight
+  word: string;
+}
+/**
+ * SunBand is when the sun comes in by a window.
+ */
+export interface SunBand {
+  name: string;
+  in: Bar[];
+  say: string;
+}
+/**
+ * Lever is one change that would help. Take sends it; Undo takes it back.
+ */
+export interface Lever {
+  key: string;
+  title: string; // "Cut shot 7"
+  saves: string; // "25 min earlier"
+  say: string; // "Done by 18:00: 3 times in 10, now 5 times in 10."
+  costs: string; // "One shot is lost.", "No shot is lost."
+  money: string; // for the producer, else ""
+  why: string[]; // a reason beside each move
+  take: Action;
+  undo: Undo;
+}
+/**
+ * Undo is the edit that takes a lever back once it was taken.
+ */
+export interface Undo {
+  label: string;
+  name: string;
+  args: unknown;
+}
+
+//////////
 // source: model_heroes.go
 
 /**
@@ -918,6 +1026,7 @@ export interface Shell {
   tabs: Tab[];
   opens: Screen; // the tab this role starts on
   asks: AskCard[]; // overtime that is asked for, to show on that screen
+  wrap: string; // when the day may wrap, or ""
   waiting: string; // "3 edits wait on this phone", or ""
 }
 /**
@@ -975,6 +1084,10 @@ export const ScreenSettle: Screen = "settle";
  * The screens.
  */
 export const ScreenHours: Screen = "hours";
+/**
+ * The screens.
+ */
+export const ScreenDay: Screen = "day";
 /**
  * Tab leads to a screen.
  */

@@ -7,7 +7,7 @@ import { SaveWaiting } from '../parts/Handover';
 import { Days } from '../parts/Days';
 import { useHeld } from '../parts/hold';
 import { Notices } from '../parts/Notices';
-import { place } from '../parts/route';
+import { hashOf, place } from '../parts/route';
 import { Sheet } from '../parts/Sheet';
 import { Tabs } from '../parts/Tabs';
 import { Toasts } from '../parts/Toasts';
@@ -15,6 +15,7 @@ import { Waiting } from '../parts/Waiting';
 import { Asks } from './Asks';
 import { CallSheetScreen } from './CallSheet';
 import { CateringScreen } from './Catering';
+import { DayScreen } from './Day';
 import { HeroesScreen } from './Heroes';
 import { Nobody } from './Nobody';
 import { OvertimeScreen } from './Overtime';
@@ -36,6 +37,7 @@ const screens: Record<string, (props: ScreenProps) => preact.VNode | null> = {
   overtime: OvertimeScreen,
   settle: SettleScreen,
   hours: OwnDayScreen,
+  day: DayScreen,
 };
 
 /** The page. */
@@ -65,6 +67,7 @@ function Joined() {
         {line.value.connection === 'out' && <SignedOut />}
         {painted && shell && <p class="soft painted">As this phone last showed it. The day is being read.</p>}
         {shell && at !== 'settle' && <Days shell={shell} at={at} />}
+        {shell?.wrap && at !== 'day' && <WrapLine shell={shell} />}
         {shell && at === shell.opens && <Asks cards={shell.asks} />}
         {shell && Screen ? <Screen key={`${at} ${day}`} day={day} /> : <Waiting say={say} />}
         {tab?.caution && <p class="caution">{tab.caution}</p>}
@@ -98,6 +101,16 @@ function Top({ shell }: { shell: Shell | null }) {
       </p>
       <Connection shell={shell} />
     </header>
+  );
+}
+
+/** When the day may wrap, as a way to the reasons for whoever may see them. */
+function WrapLine({ shell }: { shell: Shell }) {
+  const leads = shell.tabs.some((t) => t.screen === 'day');
+  return (
+    <p class="wrap-line figures" data-wrap>
+      {leads ? <a href={hashOf('day')}>{shell.wrap}</a> : shell.wrap}
+    </p>
   );
 }
 
