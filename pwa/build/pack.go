@@ -94,8 +94,8 @@ const brotliLevel = 11
 
 // The most that the client may weigh on the wire, in bytes packed with brotli.
 const (
-	engineBudget = 1<<20 + 96<<10 // of which the sun, the pace and the forecast are some 90 KiB
-	pagesBudget  = 60 << 10 // scripts, styles and the page they start from
+	engineBudget = 1<<20 + 48<<10 // of which the sun, the pace and the forecast are some 80 KiB
+	pagesBudget  = 60 << 10       // scripts, styles and the page they start from
 )
 
 // report prints what the client weighs on the wire, by kind, and returns an

@@ -15,8 +15,8 @@ import (
 	"strconv"
 
 	"fairday/domain/shoot"
-	"fairday/domain/when"
 	"fairday/domain/view"
+	"fairday/domain/when"
 	"fairday/sync/replica"
 )
 

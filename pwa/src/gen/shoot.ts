@@ -111,4 +111,8 @@ export const FlagClock: Code = "clock";
 /**
  * Codes of refusals and flags. Only ever add to this list.
  */
+export const FlagReview: Code = "review"; // it waits for the producer
+/**
+ * Codes of refusals and flags. Only ever add to this list.
+ */
 export const FlagChanged: Code = "changed"; // signed something that has changed since

@@ -592,7 +592,8 @@ export interface Bar {
  * Band is a stretch with a name.
  */
 export interface Band {
-  Bar: Bar;
+  from: number /* int */;
+  to: number /* int */;
   kind: string; // meal, pause, night, twilight or daylight
   word: string;
 }
