@@ -68,6 +68,19 @@ const longestCurve = 72 * 60
 // Engagements that make no sense are left out and named in the error, which then
 // joins one *EngagementError for each; the curves hold for all the others.
 func Expose(engagements []Engagement, from, to when.Instant) ([]Curve, error) {
+	return expose(engagements, from, to, nil)
+}
+
+// ExposeEach is Expose that also hands out the curve of each engagement, by its
+// place in the list; the zero Curve for those that are left out. Each is followed
+// once.
+func ExposeEach(engagements []Engagement, from, to when.Instant) (all, each []Curve, err error) {
+	each = make([]Curve, len(engagements))
+	all, err = expose(engagements, from, to, each)
+	return all, each, err
+}
+
+func expose(engagements []Engagement, from, to when.Instant, each []Curve) ([]Curve, error) {
 	first, last := minute(from), minute(to)
 	if last < first || last-first > longestCurve {
 		return nil, fail(CodeRange, "exposure can be shown for up to %s, from earlier to later; choose other ends", when.Elapsed(longestCurve))
@@ -87,6 +100,11 @@ func Expose(engagements []Engagement, from, to when.Instant) ([]Curve, error) {
 		}
 		if err := drafts[c].add(i, base, by); err != nil {
 			return nil, err
+		}
+		if each != nil {
+			if each[i], err = e.curve(base, by, first, last); err != nil {
+				return nil, err
+			}
 		}
 	}
 	var curves []Curve

@@ -71,6 +71,23 @@ func (d *draft) curve(engagements []Engagement, first, last int64) (Curve, error
 	return c, nil
 }
 
+// curve makes the curve of one engagement alone.
+func (e Engagement) curve(base int64, by []int64, first, last int64) (Curve, error) {
+	currency, keys := e.Terms.Rate.Currency, []string{e.Key}
+	c := Curve{Currency: currency, From: instant(first), To: instant(last), Base: money.Of(base, currency)}
+	for m, rise := range by {
+		if rise == 0 {
+			continue
+		}
+		var err error
+		if base, err = plus(base, rise); err != nil {
+			return Curve{}, err
+		}
+		c.Steps = append(c.Steps, Step{At: instant(first + int64(m)), Amount: money.Of(rise, currency), Total: money.Of(base, currency), Keys: keys})
+	}
+	return c, nil
+}
+
 // names gives the keys of those whose bits are set, in the order of the
 // engagements.
 func names(engagements []Engagement, who []uint64) []string {

@@ -107,7 +107,7 @@ var specs = map[string]spec{
 	"overtime.unask":  {version: 1, who: lead, decode: form[overtimeUnask], target: "ask"},
 	// Money.
 	"currency.set":     {version: 1, money: true, who: office, decode: form[currencySet], target: "-"},
-	"terms.set":        {version: 1, money: true, who: office, decode: form[termsSet], target: "person"},
+	"terms.set":        {version: 2, money: true, who: office, decode: form[termsSet], target: "person"},
 	"hire.set":         {version: 1, money: true, who: office, decode: form[hireSet], target: "id"},
 	"overtime.approve": {version: 1, money: true, who: office, decode: form[overtimeApprove]},
 	"pay.share":        {version: 1, money: true, who: office, decode: form[payShare]},

@@ -54,7 +54,7 @@ func (w *wild) step(now when.Instant) {
 		{"call.set", callSet{day1, who, pick(r, nil, &nine), nil}},
 		{"sheet.publish", sheetPublish{day1, w.s.Floor.Days[day1].Published + 1}}, {"sheet.seen", sheetSeen{day1, 1}},
 		{"query.settle", querySettle{q, pick(r, Keep, Drop), ""}},
-		{"terms.set", termsSet{crew, overtime.Terms{Basis: overtime.AllIn, Rate: money.Of(int64(r.IntN(9)), "EUR")}, w.s.Money.Terms[crew].Version}},
+		{"terms.set", termsSet{crew, overtime.Terms{Basis: overtime.AllIn, Rate: money.Of(int64(r.IntN(9)), "EUR")}, w.s.Money.Terms[crew].Version, Employee{Law: overtime.LawUK}}},
 		{"punch.undo", punchUndo{day1, who, w.stamp(who)}}, {"hours.sign", hoursSign{day1, w.s.Floor.Hours[KeyOf(day1, who)].Stamps()}},
 		{"hours.dispute", hoursDispute{day1, []Stamp{{MarkIn, 5}}, "That is not right."}},
 		{"pay.share", payShare{day1, []PersonID{cam, crew}[r.IntN(2):], r.IntN(4) > 0}}, {"pay.sign", paySign{day1, w.s.Pay[KeyOf(day1, who)].Version, money.Of(90000, "EUR")}},
@@ -169,7 +169,7 @@ func (w *wild) openShotsWereAllowed() {
 func TestMoneyNeverShowsOnTheFloor(t *testing.T) {
 	run := func(rate int64) ([]Event, string) {
 		st := newStage(t)
-		st.must(ada, clock("07:00"), "terms.set", termsSet{crew, overtime.Terms{Basis: overtime.AllIn, Rate: money.Of(rate, "EUR")}, 0})
+		st.must(ada, clock("07:00"), "terms.set", termsSet{Person: crew, Terms: overtime.Terms{Basis: overtime.AllIn, Rate: money.Of(rate, "EUR")}})
 		w := &wild{st, rand.New(rand.NewPCG(7, 7))}
 		now := clock("08:00")
 		for range 200 {

@@ -144,3 +144,49 @@ func monday(d when.Date) when.Date {
 	}
 	return d
 }
+
+// NextCall is when a person is called next after a day, on the sheets that are
+// published; 0 where no later day calls them.
+func (s *State) NextCall(today Day, p PersonID) when.Instant {
+	for _, day := range s.DaysInOrder() {
+		if day.Date <= today.Date {
+			continue
+		}
+		sheet, _ := s.SheetNow(day.ID)
+		if call, called := sheet.Calls[p]; called {
+			return call.At
+		}
+	}
+	return 0
+}
+
+// Elsewhere are a person's hours on the other days of this shoot, in their
+// order. A day that has not ended counts as it is
+// planned; nobody is on a day that passed without them.
+func (s *State) Elsewhere(today Day, p PersonID, t overtime.Terms, now when.Instant) []DayHours {
+	var out []DayHours
+	for _, day := range s.DaysInOrder() {
+		h := s.Floor.Hours[KeyOf(day.ID, p)]
+		sheet, _ := s.SheetNow(day.ID)
+		_, called := sheet.Calls[p]
+		if day.ID == today.ID || (len(h.Marks) == 0 && (!called || now > sheet.Wrap)) {
+			continue
+		}
+		hours, end := s.Clocked(day, p, t, now), sheet.Wrap
+		if hours.In != 0 {
+			end = max(now, end) // still there
+		}
+		out = append(out, DayHours{Day: day, SameWeek: monday(day.Date) == monday(today.Date), Hours: hours.Wrapped(end)})
+	}
+	return out
+}
+
+// DayHours are the hours of one day, ended as it did or is planned to.
+type DayHours struct {
+	Day      Day
+	SameWeek bool // as the day that was asked for; a week starts on Monday
+	Hours    overtime.Hours
+}
+
+// WeekOf is the start of the week that a day is in.
+func (s *State) WeekOf(day Day) (when.Instant, error) { return day.Zone.At(monday(day.Date), 0) }

@@ -139,7 +139,7 @@ func TestOwnPayIsShared(t *testing.T) {
 		t.Errorf("%+v", row())
 	}
 	// Other terms, and then other hours: the slip follows, the signature lapses.
-	st.must(ada, clock("19:30"), "terms.set", termsSet{cam, overtime.Terms{Basis: overtime.AllIn, Rate: money.Of(77700, "EUR")}, 1})
+	st.must(ada, clock("19:30"), "terms.set", termsSet{Person: cam, Terms: overtime.Terms{Basis: overtime.AllIn, Rate: money.Of(77700, "EUR")}, Base: 1})
 	if r := row(); r.Slip.Total != money.Of(77700, "EUR") || r.SignOff() != Lapsed {
 		t.Errorf("%+v", r)
 	}
@@ -174,7 +174,7 @@ func TestOwnPayIsShared(t *testing.T) {
 	if r := row(); r.Shared || r.Slip != nil {
 		t.Errorf("taken away: %+v", r)
 	}
-	st.must(ada, clock("20:06"), "terms.set", termsSet{cam, overtime.Terms{Basis: overtime.AllIn, Rate: money.Of(88800, "EUR")}, 2})
+	st.must(ada, clock("20:06"), "terms.set", termsSet{Person: cam, Terms: overtime.Terms{Basis: overtime.AllIn, Rate: money.Of(88800, "EUR")}, Base: 2})
 	if row().Slip != nil {
 		t.Error("renewed although it is not shared")
 	}
@@ -207,8 +207,8 @@ func TestAStoredSlipIsTheSame(t *testing.T) {
 // What a person is shown holds nothing of the terms, of costs, or of others.
 func TestOwnPayIsOwn(t *testing.T) {
 	st := newStage(t)
-	st.must(ada, clock("06:00"), "terms.set", termsSet{crew, overtime.Terms{Basis: overtime.Day, Rate: money.Of(45600, "EUR"), Included: 600,
-		Agency: overtime.Agency{Share: money.Ratio{Num: 1, Den: 5}, On: overtime.AgencyOnBoth}}, 0})
+	st.must(ada, clock("06:00"), "terms.set", termsSet{Person: crew, Terms: overtime.Terms{Basis: overtime.Day, Rate: money.Of(45600, "EUR"), Included: 600,
+		Agency: overtime.Agency{Share: money.Ratio{Num: 1, Den: 5}, On: overtime.AgencyOnBoth}}})
 	st.share(true, "07:00", cam, crew)
 	st.punched(cam, "08:00", "18:00")
 	st.punched(crew, "08:00", "18:00")

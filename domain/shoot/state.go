@@ -404,7 +404,8 @@ type Change struct {
 // Terms are the terms a person works on.
 type Terms struct {
 	overtime.Terms
-	Version int `json:"version"`
+	Version  int      `json:"version"`
+	Employee Employee `json:"employee,omitzero"`
 }
 
 // Hire is a place or a piece of equipment on terms of its own.

@@ -41,6 +41,8 @@ type termsSet struct {
 	Person PersonID       `json:"person"`
 	Terms  overtime.Terms `json:"terms"`
 	Base   int            `json:"base"`
+	// Since version 2.
+	Employee Employee `json:"employee,omitzero"`
 }
 
 // TermsSet is what a person works for.
@@ -57,13 +59,20 @@ func (a termsSet) decide(d *deciding) *Refusal {
 		return notHere()
 	}
 	was := d.s.Money.Terms[a.Person]
-	if r := fresh("these terms", a.Base, was.Version, a.Terms, was.Terms); r != nil {
+	next := Terms{Terms: a.Terms, Version: was.Version + 1, Employee: a.Employee}
+	if d.in.Version < 2 {
+		next.Employee = was.Employee // an older page cannot say, and takes nothing away
+	}
+	if r := fresh("these terms", a.Base, was.Version, next, was); r != nil {
 		return r
 	}
 	if err := a.Terms.Validate(); err != nil {
 		return wrong(err)
 	}
-	d.emit(TermsSet{a.Person, Terms{a.Terms, was.Version + 1}})
+	if err := next.Employee.check(a.Terms.Rate.Currency); err != nil {
+		return wrong(err)
+	}
+	d.emit(TermsSet{a.Person, next})
 	return nil
 }
 
@@ -71,6 +80,33 @@ func (TermsSet) kind() string { return "terms.set" }
 func (TermsSet) topic() Topic { return TopicMoney }
 func (e TermsSet) apply(s *State, _ Event) {
 	s.Money.Terms = with(s.Money.Terms, e.Person, e.Terms)
+}
+
+// Employee says under which labour law somebody works, for the floors that are
+// shown beside their pay. The zero Employee is none.
+type Employee struct {
+	Law  overtime.Law `json:"law"`
+	Wage money.Amount `json:"wage,omitzero"` // the minimum wage by the hour, where New York's spread of hours is looked at
+}
+
+// check refuses what makes no sense beside pay in a currency.
+func (e Employee) check(pay money.Currency) error {
+	if err := e.Law.Check(); err != nil {
+		return err
+	}
+	if (e.Wage == money.Amount{}) {
+		return nil
+	}
+	if err := e.Wage.Check(); err != nil {
+		return err
+	}
+	switch {
+	case e.Law != overtime.LawNewYork:
+		return refuse(CodeBadArgs, "The minimum wage is asked for under New York's law alone. Leave it out, or choose that law.")
+	case e.Wage.Minor <= 0 || e.Wage.Currency != pay:
+		return refuse(CodeBadArgs, "The minimum wage must be above zero and in the currency of the rate.")
+	}
+	return nil
 }
 
 type hireSet struct {

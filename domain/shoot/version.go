@@ -8,7 +8,7 @@ import (
 // StateVersion is the version of State's shape. What holds a state of another
 // one, a checkpoint or a phone's cache, is thrown away: the log and the desk
 // have all of it.
-const StateVersion = 4
+const StateVersion = 5
 
 // upgrade turns what one version of an intent's arguments or of an event's body
 // says into what the next version says.
@@ -19,9 +19,12 @@ type upgrade func(json.RawMessage) (json.RawMessage, error)
 // they hold. The newest version of an event is one more than it has upgrades;
 // that of an intent stands in specs, and a test holds the two together.
 var (
-	intentUpgrades = map[string][]upgrade{}
-	eventUpgrades  = map[string][]upgrade{
+	intentUpgrades = map[string][]upgrade{
+		"terms.set": {same}, // employee was added
+	}
+	eventUpgrades = map[string][]upgrade{
 		"person.set": {same}, // withdrawn was added
+		"terms.set":  {same}, // employee was added
 	}
 )
 

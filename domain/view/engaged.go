@@ -20,6 +20,7 @@ type engaged struct {
 	mark                Mark
 	said                string // the hours in words
 	curve               overtime.Curve
+	employee            shoot.Employee
 }
 
 // day's engagements, what could not be reckoned, and the span that is looked at.
@@ -50,23 +51,41 @@ func (m *maker) reckon() (*reckoning, error) {
 		return nil, err
 	}
 	r.span(m.c.Now, candidates)
-	var sound []overtime.Engagement
-	for _, e := range candidates {
-		curves, err := overtime.Expose([]overtime.Engagement{e.Engagement}, r.from, r.to)
-		if err != nil {
-			var bad *overtime.EngagementError
-			if errors.As(err, &bad) {
-				err = bad.Err
-			}
-			r.left = append(r.left, LeftOut{e.id, e.Label, sentence(err.Error())})
+	asked := make([]overtime.Engagement, len(candidates))
+	for i, e := range candidates {
+		asked[i] = e.Engagement
+	}
+	curves, each, err := overtime.ExposeEach(asked, r.from, r.to)
+	bad := reasons(err)
+	if err != nil && len(bad) == 0 {
+		return nil, err
+	}
+	r.curves = curves
+	for i, e := range candidates {
+		if why, left := bad[e.Key]; left {
+			r.left = append(r.left, LeftOut{e.id, e.Label, sentence(why)})
 			continue
 		}
-		e.curve = curves[0]
+		e.curve = each[i]
 		r.all = append(r.all, e)
-		sound = append(sound, e.Engagement)
 	}
-	r.curves, err = overtime.Expose(sound, r.from, r.to)
-	return r, err
+	return r, nil
+}
+
+// reasons takes apart what Expose could not reckon, by key.
+func reasons(err error) map[string]string {
+	out := map[string]string{}
+	joined, ok := err.(interface{ Unwrap() []error })
+	if !ok {
+		return out
+	}
+	for _, e := range joined.Unwrap() {
+		var bad *overtime.EngagementError
+		if errors.As(e, &bad) {
+			out[bad.Key] = bad.Err.Error()
+		}
+	}
+	return out
 }
 
 // span chooses what to look at: from an hour before the present or the wrap to
@@ -110,7 +129,8 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 			continue
 		}
 		out = append(out, engaged{id: string(p.ID), job: job(p), department: cmp.Or(p.Department, "Others"), mark: presenceMark(h),
-			said: m.inOut(h, call.At), Engagement: overtime.Engagement{Key: string(p.ID), Label: p.Name, Terms: terms.Terms, Hours: m.s.Clocked(m.day, p.ID, terms.Terms, m.c.Now)}})
+			said: m.inOut(h, call.At), Engagement: overtime.Engagement{Key: string(p.ID), Label: p.Name, Terms: terms.Terms, Hours: m.s.Clocked(m.day, p.ID, terms.Terms, m.c.Now),
+				Next: m.s.NextCall(m.day, p.ID)}, employee: terms.Employee})
 	}
 	hires := sorting.Values(m.s.Money.Hires, func(a, b shoot.Hire) int {
 		return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
