@@ -23,10 +23,15 @@ const (
 	AsMaybe   As = "maybe"   // a clock, or null where nothing was entered
 	AsInstant As = "instant" // the clock, resolved on the form's date; left out where nothing was entered
 	AsAmount  As = "amount"
-	AsList    As = "list"  // of texts
-	AsTruth   As = "truth" // "true" or "false"
-	AsHours   As = "hours" // "10", "10.5" or "10:30", as minutes; 0 where nothing was entered
-	AsBands   As = "bands" // of overtime, one a line: "10 x 1.5"
+	AsList    As = "list"    // of texts
+	AsTruth   As = "truth"   // "true" or "false"
+	AsHours   As = "hours"   // "10", "10.5" or "10:30", as minutes; 0 where nothing was entered
+	AsBands   As = "bands"   // of overtime, one a line: "10 x 1.5"
+	AsMinutes As = "minutes" // a whole number; null, as in all that follow, where nothing was entered
+	AsRatio   As = "ratio"   // "1.5" or "25%"
+	AsAmounts As = "amounts" // one a line
+	AsCosts   As = "costs"   // one a line: "insurance 13.8%"
+	AsWage    As = "wage"    // an amount
 )
 
 // Problem is why a form cannot be sent yet: the field's key and a sentence that
@@ -103,7 +108,7 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 		switch {
 		case f.Needed:
 			return nil, &Problem{f.Key, f.Label + " is missing."}
-		case f.As == AsMaybe:
+		case f.As == AsMaybe, f.As == AsMinutes, f.As == AsRatio, f.As == AsAmounts, f.As == AsCosts, f.As == AsWage:
 			return null, nil
 		case f.As == AsText:
 			return "", nil
@@ -115,13 +120,13 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 		return nil, nil
 	}
 	switch f.As {
-	case AsNumber:
+	case AsNumber, AsMinutes:
 		n, err := strconv.ParseInt(s, 10, 32)
 		if err != nil {
 			return nil, &Problem{f.Key, f.Label + ": enter a whole number."}
 		}
 		return n, nil
-	case AsAmount:
+	case AsAmount, AsWage:
 		a, err := money.Parse(s, money.Currency(fm.Currency))
 		if err != nil {
 			return nil, &Problem{f.Key, sentence(f.Label + ": " + err.Error())}
@@ -131,6 +136,14 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 		return s == "true", nil
 	case AsHours, AsBands:
 		return f.terms(s)
+	case AsRatio:
+		r, err := money.ParseRatio(s)
+		if err != nil {
+			return nil, &Problem{f.Key, f.Label + ": enter a number like 1.5, or a share like 25%."}
+		}
+		return r, nil
+	case AsAmounts, AsCosts:
+		return fm.each(f, s)
 	case AsClock, AsMaybe, AsInstant:
 		return fm.clock(f, s)
 	}

@@ -83,3 +83,33 @@ func writeBands(bands []overtime.Band) string {
 	}
 	return strings.Join(out, "\n")
 }
+
+// each reads amounts, or on-costs, one a line.
+func (fm Form) each(f Field, s string) (any, error) {
+	var amounts []money.Amount
+	var costs []overtime.OnCost
+	for line := range strings.Lines(s) {
+		line = strings.TrimSpace(line)
+		if line == "" {
+			continue
+		}
+		if f.As == AsAmounts {
+			a, err := money.Parse(line, money.Currency(fm.Currency))
+			if err != nil {
+				return nil, &Problem{f.Key, sentence(f.Label + ": " + err.Error())}
+			}
+			amounts = append(amounts, a)
+			continue
+		}
+		i := strings.LastIndexByte(line, ' ')
+		r, err := money.ParseRatio(line[i+1:])
+		if i < 0 || err != nil {
+			return nil, &Problem{f.Key, f.Label + ": “" + line + "” cannot be read. Write one a line, like insurance 13.8%."}
+		}
+		costs = append(costs, overtime.OnCost{Name: strings.TrimSpace(line[:i]), Share: r})
+	}
+	if f.As == AsAmounts {
+		return amounts, nil
+	}
+	return costs, nil
+}

@@ -122,7 +122,8 @@ type Field struct {
 	Options []Option `json:"options"`
 	Hint    string   `json:"hint"`
 	Needed  bool     `json:"needed"`
-	As      As       `json:"as"` // for Fill; nothing to paint
+	As      As       `json:"as"`              // for Fill; nothing to paint
+	Group   string   `json:"group,omitempty"` // fields of one group stand together and are folded away
 }
 
 // Option is one thing to choose or tick.

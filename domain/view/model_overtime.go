@@ -127,6 +127,17 @@ type OvertimeRow struct {
 	Next       string `json:"next"`     // "19:30, +$60.00", or "no further step"
 
 	Slips []PaySlip `json:"slips"` // at the planned wrap, then at the present
+	Floor string    `json:"floor"` // "The floor may be higher: ...", "" for who is not marked as an employee
+}
+
+// FloorNote is what labour law may ask for beyond the contract: an amount, or a
+// rest or a meal that is too short.
+type FloorNote struct {
+	Law     string `json:"law"`
+	Amount  string `json:"amount"` // "+$60.00", "" for a rest
+	Say     string `json:"say"`
+	Source  string `json:"source"`
+	Caution string `json:"caution"`
 }
 
 // PaySlip is pay that can be followed with a pencil: the amounts of the lines
@@ -140,6 +151,10 @@ type PaySlip struct {
 	Costs  []PayLine `json:"costs"`  // what is paid on top to others
 	Cost   string    `json:"cost"`   // "" without costs
 	Beyond string    `json:"beyond"` // the part that is overtime and penalties, with the costs on them
+
+	Tomorrow *PayLine    `json:"tomorrow,omitempty"` // what the next call costs for too little rest, in the curve and not in the total
+	Exposed  string      `json:"exposed"`            // Beyond and Tomorrow: what the curve shows of them; "" without Tomorrow
+	Floors   []FloorNote `json:"floors"`
 }
 
 // PayLine is one line of a slip. Span is "" where a line is not about a time,

@@ -171,6 +171,7 @@ func (m *maker) rows(out *Overtime, r *reckoning) {
 			}
 		}
 		row.Slips = m.slips(e, r)
+		row.Floor = floorSay(e, row.Slips)
 		out.People = append(out.People, row)
 		d, known := byDepartment[e.department]
 		if !known {

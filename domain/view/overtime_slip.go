@@ -45,7 +45,23 @@ func (m *maker) slip(title string, e engaged, wrap when.Instant) []PaySlip {
 	if len(out.Costs) > 0 {
 		out.Cost = s.Cost.Format()
 	}
+	m.tomorrow(&out, e, s, wrap)
+	out.Floors = m.floors(e, e.Hours.Wrapped(wrap), s)
 	return []PaySlip{out}
+}
+
+// tomorrow writes down what a call too soon after the wrap adds to the curve.
+func (m *maker) tomorrow(out *PaySlip, e engaged, s overtime.Slip, wrap when.Instant) {
+	whole := e.curve.At(wrap)
+	rest, err := whole.Sub(s.Exposed)
+	if err != nil || rest.Minor <= 0 {
+		return
+	}
+	end := e.Hours.Wrapped(wrap).Out
+	missed := max(e.Terms.Turnaround.Rest-when.Minutes(end, e.Next), 0)
+	out.Tomorrow = &PayLine{Span: m.moment(e.Next), Hours: when.Elapsed(missed), Amount: rest.Format(),
+		Why: "The next call leaves " + when.Elapsed(when.Minutes(end, e.Next)) + " of " + when.Elapsed(e.Terms.Turnaround.Rest) + " rest. It is paid with that day."}
+	out.Exposed = whole.Format()
 }
 
 func (m *maker) payLine(l overtime.Line) PayLine {

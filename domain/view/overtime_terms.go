@@ -14,6 +14,7 @@ type termsOf struct {
 	id, name string
 	hire     bool
 	terms    overtime.Terms
+	employee shoot.Employee
 	written  bool // there are terms
 	intent   string
 	args     fields
@@ -31,6 +32,9 @@ func (m *maker) termsSheet() *TermsSheet {
 	if of.written {
 		currency = of.terms.Rate.Currency
 		out.Rules = rules(of.terms)
+		if of.employee.Law != "" {
+			out.Rules = append(out.Rules, Line{"Labour law", of.employee.Law.Label()})
+		}
 		change := m.termsForm("Change these terms", of, of.terms, currency, "What was agreed decides. Rules that have no field here stay as they are.", "")
 		out.Change = &change
 	} else {
@@ -55,7 +59,8 @@ func (m *maker) termsSheet() *TermsSheet {
 func (m *maker) termsOf(id string) (termsOf, bool) {
 	if p, ok := m.s.Floor.People[shoot.PersonID(id)]; ok && !p.Revoked {
 		t, written := m.s.Money.Terms[p.ID]
-		return termsOf{id: id, name: p.Name, terms: t.Terms, written: written, intent: "terms.set", args: fields{"person": p.ID, "base": t.Version}}, true
+		return termsOf{id: id, name: p.Name, terms: t.Terms, employee: t.Employee, written: written, intent: "terms.set",
+			args: fields{"person": p.ID, "base": t.Version, "employee": t.Employee}}, true
 	}
 	h, ok := m.s.Money.Hires[shoot.HireID(id)]
 	if !ok {
@@ -75,8 +80,12 @@ func (m *maker) termsForm(label string, of termsOf, t overtime.Terms, c money.Cu
 	for k, v := range of.args {
 		args[k] = v
 	}
+	asked := append(of.extra[:len(of.extra):len(of.extra)], termsFields(t, of.hire, hint)...)
+	if !of.hire {
+		asked = append(asked, employeeFields(of.employee, c)...)
+	}
 	a := m.entry(label, of.intent, args, Form{Title: "Terms of " + of.name, Submit: "Set the terms", Say: say, Currency: string(c),
-		Fields: append(of.extra[:len(of.extra):len(of.extra)], termsFields(t, of.hire, hint)...)})
+		Fields: asked})
 	if c == "" {
 		return a.off("Set the currency of the shoot first.")
 	}
@@ -119,10 +128,9 @@ func termsFields(t overtime.Terms, hire bool, hint string) []Field {
 	if hire {
 		return out
 	}
-	return append(out,
-		Field{Key: "terms.mealPaid", Label: "Meals", Kind: KindChoice, Value: strconv.FormatBool(t.MealPaid), Needed: true, As: AsTruth, Options: []Option{
-			{Value: "false", Label: "Are off the clock"}, {Value: "true", Label: "Count as worked"}}},
-		Field{Key: "terms.minimum", Label: "Hours paid at least", Kind: KindText, Value: blankHours(t.Minimum), As: AsHours, Hint: "Where the rate is by the hour."})
+	out = append(out, Field{Key: "terms.mealPaid", Label: "Meals", Kind: KindChoice, Value: strconv.FormatBool(t.MealPaid), Needed: true, As: AsTruth, Options: []Option{
+		{Value: "false", Label: "Are off the clock"}, {Value: "true", Label: "Count as worked"}}})
+	return append(out, moreFields(t)...)
 }
 
 func blankHours(minutes int64) string {

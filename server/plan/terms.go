@@ -7,6 +7,7 @@ import (
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
+	"fairday/domain/shoot"
 )
 
 // Terms of people and hires. Where the file says hours, parts of an hour are
@@ -28,13 +29,17 @@ func (r *reader) readNamedTerms(t *table) {
 // readTermsOf reads a person's terms, if they have any.
 func (r *reader) readTermsOf(row *table, id string) {
 	if row.fields["terms"] == nil {
+		if row.fields["employee"] != nil {
+			row.wrong(row.at("employee"), CodeMissing, "An employee needs terms to hold a floor against. Write their terms, or leave employee out.")
+		}
 		return
 	}
 	at := *row
 	at.bad = false
 	terms, line := r.termsFor(&at)
 	at.line = line
-	r.add(&at, "", []string{id}, "terms.set", args{"person": id, "terms": terms})
+	employee := shoot.Employee{Law: choice(&at, "employee", overtime.Laws()), Wage: at.amount("minimum-wage")}
+	r.add(&at, "", []string{id}, "terms.set", args{"person": id, "terms": terms, "employee": employee})
 }
 
 // termsFor reads the terms of a row, which may name shared ones, and the line

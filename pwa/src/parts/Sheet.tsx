@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { Action } from '../gen/view';
+import type { Action, Field } from '../gen/view';
 import { sheet, submit, type Entered, type Wrong } from './act';
 import { Dialog } from './Dialog';
 import { FieldInput } from './Field';
@@ -44,9 +44,18 @@ function Open({ action }: { action: Action }) {
           </button>
         </header>
         {form.say && <p>{form.say}</p>}
-        {form.fields.map((f) => (
-          <FieldInput key={f.key} field={f} wrong={wrong?.key === f.key} />
-        ))}
+        {groups(form.fields).map((g) =>
+          g.name ? (
+            <details key={g.name} class="field-group" open={g.fields.some((f) => f.key === wrong?.key) || undefined}>
+              <summary>{g.name}</summary>
+              {g.fields.map((f) => (
+                <FieldInput key={f.key} field={f} wrong={wrong?.key === f.key} />
+              ))}
+            </details>
+          ) : (
+            g.fields.map((f) => <FieldInput key={f.key} field={f} wrong={wrong?.key === f.key} />)
+          ),
+        )}
         <div role="alert">{wrong && <p class="wrong">{wrong.say}</p>}</div>
         <div class="sheet-foot">
           <button class={`main wide${action.danger ? ' danger strong' : ''}`} data-submit={action.name} disabled={waits} aria-busy={waits}>
@@ -56,4 +65,16 @@ function Open({ action }: { action: Action }) {
       </form>
     </Dialog>
   );
+}
+
+/** Fields that stand together, in their order. */
+function groups(fields: Field[]): { name: string; fields: Field[] }[] {
+  const out: { name: string; fields: Field[] }[] = [];
+  for (const f of fields) {
+    const name = f.group ?? '';
+    const last = out[out.length - 1];
+    if (last && last.name === name) last.fields.push(f);
+    else out.push({ name, fields: [f] });
+  }
+  return out;
 }

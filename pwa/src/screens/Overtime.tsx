@@ -203,6 +203,11 @@ function PersonRow({ row: p, children }: { row: OvertimeRow; children: Component
           <dd class="figures">{p.next}</dd>
         </div>
       </dl>
+      {p.floor && (
+        <p class="floor" data-floor>
+          {p.floor}
+        </p>
+      )}
       {p.slips.length > 0 && (
         <More label="Line by line">
           {p.slips.map((s) => (

@@ -24,6 +24,35 @@ export function Slip({ slip: s }: { slip: PaySlip }) {
           Overtime and penalties are <b class="figures">{s.beyond}</b> of it.
         </p>
       )}
+      {s.tomorrow && (
+        <p class="figures" data-tomorrow>
+          <b>
+            Next call {s.tomorrow.span}: +{s.tomorrow.amount}
+          </b>{' '}
+          <span class="soft">
+            {s.tomorrow.why} Short by {s.tomorrow.hours}; with it the day stands at {s.exposed} on the curve.
+          </span>
+        </p>
+      )}
+      {s.floors.length > 0 && (
+        <aside class="floors" data-floors>
+          <h4>The floor may be higher</h4>
+          {s.floors.map((f) => (
+            <p key={f.law + f.say}>
+              <b class="figures">
+                {f.law} {f.amount}
+              </b>
+              <span class="figures">{f.say}</span>
+              <span class="soft">{f.source}</span>
+            </p>
+          ))}
+          {[...new Set(s.floors.map((f) => f.caution))].map((c) => (
+            <p key={c} class="soft">
+              {c}
+            </p>
+          ))}
+        </aside>
+      )}
     </section>
   );
 }
