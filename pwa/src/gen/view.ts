@@ -49,6 +49,26 @@ export const AsHours: As = "hours"; // "10", "10.5" or "10:30", as minutes; 0 wh
  */
 export const AsBands: As = "bands"; // of overtime, one a line: "10 x 1.5"
 /**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsMinutes: As = "minutes"; // a whole number; null, as in all that follow, where nothing was entered
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsRatio: As = "ratio"; // "1.5" or "25%"
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsAmounts: As = "amounts"; // one a line
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsCosts: As = "costs"; // one a line: "insurance 13.8%"
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsWage: As = "wage"; // an amount
+/**
  * Problem is why a form cannot be sent yet: the field's key and a sentence that
  * says what to do.
  */
@@ -297,6 +317,7 @@ export interface Field {
   hint: string;
   needed: boolean;
   as: As; // for Fill; nothing to paint
+  group?: string; // fields of one group stand together and are folded away
 }
 /**
  * Option is one thing to choose or tick.
@@ -914,6 +935,18 @@ export interface OvertimeRow {
   atWrap: string; // if the day wraps as planned
   next: string; // "19:30, +$60.00", or "no further step"
   slips: PaySlip[]; // at the planned wrap, then at the present
+  floor: string; // "The floor may be higher: ...", "" for who is not marked as an employee
+}
+/**
+ * FloorNote is what labour law may ask for beyond the contract: an amount, or a
+ * rest or a meal that is too short.
+ */
+export interface FloorNote {
+  law: string;
+  amount: string; // "+$60.00", "" for a rest
+  say: string;
+  source: string;
+  caution: string;
 }
 /**
  * PaySlip is pay that can be followed with a pencil: the amounts of the lines
@@ -928,6 +961,9 @@ export interface PaySlip {
   costs: PayLine[]; // what is paid on top to others
   cost: string; // "" without costs
   beyond: string; // the part that is overtime and penalties, with the costs on them
+  tomorrow?: PayLine; // what the next call costs for too little rest, in the curve and not in the total
+  exposed: string; // Beyond and Tomorrow: what the curve shows of them; "" without Tomorrow
+  floors: FloorNote[];
 }
 /**
  * PayLine is one line of a slip. Span is "" where a line is not about a time,
