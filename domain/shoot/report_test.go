@@ -61,7 +61,7 @@ func TestReportsFromBeforeAWithdrawal(t *testing.T) {
 		t.Error("it was dropped, and counts")
 	}
 
-	st, send = gone(t)
+	_, send = gone(t)
 	for range mostReports {
 		send(FlagReview, "09:50", "punch", punch{Day: day1, People: []PersonID{cam}, Kind: MarkIn})
 	}
