@@ -57,9 +57,12 @@ export class Socket {
     this.retry();
   }
 
-  /** The server said how long to stay away, in ms. */
+  /**
+   * The server said how long to stay away at least, in ms. It says the same to
+   * everybody at once, so each adds a part of its own.
+   */
   stayAway(ms: number): void {
-    this.notBefore = Date.now() + ms;
+    this.notBefore = Date.now() + ms * (1 + Math.random());
   }
 
   /** The server has welcomed us: the next failure starts from a short wait. */

@@ -64,6 +64,14 @@ test('retryAfter is honoured, also on a return to the foreground', () => {
   assert.equal(Wire.all.length, before + 1);
 });
 
+test('phones that are told the same at the same time do not come back at the same time', () => {
+  const told = [0, 0.5, 0.999999].map((part) => {
+    stage(() => part).stayAway(10_000);
+    return waits();
+  });
+  assert.deepEqual(told, [10_000, 15_000, 20_000]);
+});
+
 test('a return to the foreground takes a fresh connection at once', () => {
   const socket = stage(() => 0.999999);
   const old = Wire.all.at(-1);
