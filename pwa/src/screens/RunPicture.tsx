@@ -27,7 +27,7 @@ export function RunPicture({ picture: p }: { picture: Picture }) {
             <line y2="6" class="run-hatch" />
           </pattern>
         </defs>
-        {p.hours.map((t) => (
+        {p.hours.filter((_, i) => i % Math.ceil(p.hours.length / 6) === 0).map((t) => (
           <g key={t.at}>
             <line class="run-grid" x1={x(t.at)} x2={x(t.at)} {...down} />
             <text x={x(t.at)} y={head - 4} text-anchor={anchor(t.at)}>
