@@ -39,13 +39,13 @@ func (f Forecast) By(chance int64) int64 { return f.From + index(f.Parts, chance
 // Expected is what something costs on average that depends on the minute of the
 // wrap; exact, so that rounding stays with whoever knows the currency.
 func (f Forecast) Expected(cost func(minute int64) int64) *big.Rat {
-	sum, part := new(big.Int), new(big.Int)
+	sum := newTally()
 	for i, p := range f.Parts {
 		if p > 0 {
-			sum.Add(sum, part.Mul(big.NewInt(p), big.NewInt(cost(f.From+int64(i)))))
+			sum.add(p, cost(f.From+int64(i)))
 		}
 	}
-	return new(big.Rat).SetFrac(sum, big.NewInt(Whole))
+	return sum.rat()
 }
 
 // index is where the parts first sum to a chance.

@@ -48,28 +48,66 @@ func Levers(p Plan, cost func(minute int64) int64) ([]Lever, error) {
 	if err != nil {
 		return nil, err
 	}
-	base, err := Predict(w.day(w.present()))
+	day := w.day(w.present())
+	var out []Lever
+	with := w.exactly
+	if len(day.Remaining) > few {
+		r := newRough(w, day.Remaining, cost)
+		with = r.judge
+	}
+	base, err := with(day, p.By, cost)
 	if err != nil {
 		return nil, err
 	}
-	var out []Lever
 	for _, c := range w.candidates() {
-		d := c.day
-		f, err := Predict(d)
+		after, err := with(c.day, p.By, cost)
 		if err != nil {
 			return nil, err
 		}
 		l := c.Lever
-		l.Saved50, l.Saved80 = base.Wrap50-f.Wrap50, base.Wrap80-f.Wrap80
-		l.Before, l.After = base.ChanceBy(p.By), f.ChanceBy(p.By)
+		l.Saved50, l.Saved80 = base.wrap50-after.wrap50, base.wrap80-after.wrap80
+		l.Before, l.After = base.chance, after.chance
 		if cost != nil {
-			l.Money = new(big.Rat).Sub(base.Expected(cost), f.Expected(cost))
+			l.Money = new(big.Rat).Sub(base.money, after.money)
 		}
 		if l.saves() {
 			out = append(out, l)
 		}
 	}
 	rank(p, out)
+	return out, nil
+}
+
+// judged is what there is to compare days by.
+type judged struct {
+	wrap50, wrap80 int64
+	chance         int64    // of wrapping by plan
+	money          *big.Rat // nil where there is no cost
+}
+
+// exactly judges a day by its forecast.
+func (w *work) exactly(d Day, by int64, cost func(int64) int64) (judged, error) {
+	f, err := Predict(d)
+	if err != nil {
+		return judged{}, err
+	}
+	out := judged{f.Wrap50, f.Wrap80, f.ChanceBy(by), nil}
+	if cost != nil {
+		out.money = f.Expected(cost)
+	}
+	return out, nil
+}
+
+// judge judges a day roughly.
+func (r *rough) judge(d Day, by int64, _ func(int64) int64) (judged, error) {
+	g, err := r.wrap(d)
+	if err != nil {
+		return judged{}, err
+	}
+	out := judged{g.by(0.5), g.by(0.8), g.chanceBy(by), nil}
+	if r.prices != nil {
+		out.money = g.expected(r.prices)
+	}
 	return out, nil
 }
 

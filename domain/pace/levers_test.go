@@ -16,8 +16,8 @@ func levers(t testing.TB, p Plan, cost func(int64) int64) []Lever {
 	return out
 }
 
-// What a lever says is what the forecast says once it has been taken, and none
-// gives up a must.
+// What a lever of a short day says is what the forecast says once it has been
+// taken, and none gives up a must; rough_test.go has the longer days.
 func TestLeversAgainstTheForecastAfter(t *testing.T) {
 	r := rand.New(rand.NewPCG(15, 16))
 	seen := map[LeverKind]int{}
@@ -38,8 +38,8 @@ func TestLeversAgainstTheForecastAfter(t *testing.T) {
 			if up { // once it is cut, nobody knows any more that it took long
 				continue
 			}
-			if before.Wrap50-after.Wrap50 != l.Saved50 || before.Wrap80-after.Wrap80 != l.Saved80 ||
-				l.Before != before.ChanceBy(p.By) || l.After != after.ChanceBy(p.By) {
+			if len(p.Tasks) <= few && (before.Wrap50-after.Wrap50 != l.Saved50 || before.Wrap80-after.Wrap80 != l.Saved80 ||
+				l.Before != before.ChanceBy(p.By) || l.After != after.ChanceBy(p.By)) {
 				t.Errorf("%+v, but the wrap goes from %d, %d to %d, %d", l, before.Wrap50, before.Wrap80, after.Wrap50, after.Wrap80)
 			}
 		}

@@ -1,0 +1,72 @@
+package pace
+
+import (
+	"math/rand/v2"
+	"testing"
+)
+
+// What is reckoned roughly is within two minutes of the forecast and a percent of
+// its chance, and so is what a lever saves, but for one in fifty:
+// where the wrap falls into one stretch of a window or the next at just about even
+// odds, a hair decides which of the two the middle is.
+func TestRoughAgainstTheForecast(t *testing.T) {
+	r := rand.New(rand.NewPCG(21, 22))
+	off := func(a, b int64) int64 { return max(a-b, b-a) }
+	levers, astray := 0, 0
+	for range 30 {
+		p := anyPlan(r, few+1+r.IntN(16))
+		cost := func(m int64) int64 { return max((m-p.By+14)/15, 0) * 5000 }
+		w, err := p.work()
+		if err != nil {
+			t.Fatal(err)
+		}
+		day := w.day(w.present())
+		q := newRough(w, day.Remaining, cost)
+		both := func(d Day) (exact, got judged) {
+			if exact, err = w.exactly(d, p.By, cost); err != nil {
+				t.Fatal(err)
+			}
+			if got, err = q.judge(d, p.By, cost); err != nil {
+				t.Fatal(err)
+			}
+			return exact, got
+		}
+		was, guessed := both(day)
+		if off(was.wrap50, guessed.wrap50) > 2 || off(was.wrap80, guessed.wrap80) > 2 || off(was.chance, guessed.chance) > Whole/100 {
+			t.Errorf("the wrap is %+v and was guessed as %+v", was, guessed)
+		}
+		for _, c := range w.candidates() {
+			levers++
+			e, g := both(c.day)
+			if off(was.wrap50-e.wrap50, guessed.wrap50-g.wrap50) > 2 || off(was.wrap80-e.wrap80, guessed.wrap80-g.wrap80) > 2 || off(e.chance, g.chance) > Whole/100 {
+				astray++
+			}
+			a, _ := e.money.Float64()
+			b, _ := g.money.Float64()
+			if d := a - b; d > 400 || d < -400 { // of 5000 a quarter of an hour
+				t.Errorf("%s of %s is expected to cost %.0f, guessed %.0f", c.Kind, c.Key, a, b)
+			}
+		}
+	}
+	if astray > levers/50 {
+		t.Errorf("%d of %d levers are astray", astray, levers)
+	}
+}
+
+// Taking two branches together keeps their moments.
+func TestBranchesTogether(t *testing.T) {
+	a, b := spread{10, []float64{0.2, 0.5, 0.3}}, spread{40, []float64{0.6, 0.1, 0.1, 0.2}}
+	both := spread{10, make([]float64, 34)}
+	for i, p := range a.p {
+		both.p[i] += 0.7 * p
+	}
+	for i, p := range b.p {
+		both.p[30+i] += 0.3 * p
+	}
+	got, want := branch{a.moments(), 0.7}.with(branch{b.moments(), 0.3}), both.moments()
+	for _, d := range []float64{got.mean - want.mean, got.variance - want.variance, got.third - want.third, got.weight - 1} {
+		if d > 1e-9 || d < -1e-9 {
+			t.Errorf("together they are %+v, and should be %+v", got, want)
+		}
+	}
+}
