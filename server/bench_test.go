@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
+	"net/http"
 	"os"
 	"strconv"
 	"strings"
@@ -80,26 +82,30 @@ func BenchmarkIdlePhone(b *testing.B) {
 	if _, err := os.Stat("/proc/self/status"); err != nil {
 		b.Skip("there is no /proc here")
 	}
-	const phones = 512
-	p := start(b, "demo", "--addr", "127.0.0.1:0")
-	link := strings.TrimPrefix(p.line(b, `^  Crew, .*: (http://\S+)$`), p.base)
-	s := remote(b, p.base)
-	connect := func(n int) {
-		for i := 0; i < n; {
-			c := s.browser()
-			if r := s.ask(c, "POST", link, ""); r.status != 303 {
-				b.Fatal(r)
+	for _, phones := range []int{500, 5000} {
+		b.Run(fmt.Sprintf("phones=%d", phones), func(b *testing.B) {
+			p := start(b, "demo", "--addr", "127.0.0.1:0")
+			link := strings.TrimPrefix(p.line(b, `^  Crew, .*: (http://\S+)$`), p.base)
+			s := remote(b, p.base)
+			connect := func(n int) {
+				var c *http.Client
+				for i := range n {
+					if i%16 == 0 {
+						c = s.browser()
+						if r := s.ask(c, "POST", link, ""); r.status != http.StatusSeeOther {
+							b.Fatal(r)
+						}
+					}
+					s.phone(c).down = bytes.Buffer{}
+				}
 			}
-			for range 16 {
-				s.phone(c)
-				i++
-			}
-		}
+			connect(64) // so that what is there for the first one does not count
+			before := p.resident(b)
+			connect(phones)
+			b.ReportMetric(float64(p.resident(b)-before)/float64(phones), "KB/phone")
+			b.ReportMetric(0, "ns/op")
+		})
 	}
-	connect(64) // so that what is there for the first one does not count
-	before := p.resident(b)
-	connect(phones)
-	b.ReportMetric(float64(p.resident(b)-before)/phones, "KB/phone")
 }
 
 // resident is the memory of the process in KB.

@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"flag"
 	"fmt"
+	"net/http"
 	"slices"
 	"strings"
 	"testing"
@@ -150,12 +151,13 @@ func BenchmarkShown(b *testing.B) {
 		b.Run(fmt.Sprintf("phones=%d/idle=%d", c.phones, c.idle), func(b *testing.B) {
 			const crew = 200 // of each idle shoot
 			s, shoots, people := crowded(b, 1+(c.idle+crew-1)/crew)
+			var who *http.Client
 			for i := range c.idle {
-				if i%crew == 0 {
-					s.shoot = shoots[1+i/crew]
+				s.shoot = shoots[1+i/crew]
+				if i%10 == 0 {
+					who = s.joined(people[i/10%len(people)].ID)
 				}
-				p := s.phone(s.joined(people[i%len(people)].ID))
-				p.down = bytes.Buffer{}
+				s.phone(who).down = bytes.Buffer{}
 			}
 			s.shoot = shoots[0]
 			f := newFanned(b, s, people, c.phones)
