@@ -1,7 +1,5 @@
 package pace
 
-import "math/big"
-
 // Whole is what the parts of a Forecast sum to: they are billionths.
 const Whole = 1_000_000_000
 
@@ -37,15 +35,15 @@ func (f Forecast) ChanceBy(minute int64) int64 {
 func (f Forecast) By(chance int64) int64 { return f.From + index(f.Parts, chance) }
 
 // Expected is what something costs on average that depends on the minute of the
-// wrap; exact, so that rounding stays with whoever knows the currency.
-func (f Forecast) Expected(cost func(minute int64) int64) *big.Rat {
-	sum := newTally()
+// wrap.
+func (f Forecast) Expected(cost func(minute int64) int64) Mean {
+	var sum tally
 	for i, p := range f.Parts {
 		if p > 0 {
 			sum.add(p, cost(f.From+int64(i)))
 		}
 	}
-	return sum.rat()
+	return sum.mean()
 }
 
 // index is where the parts first sum to a chance.

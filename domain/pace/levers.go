@@ -2,7 +2,6 @@ package pace
 
 import (
 	"cmp"
-	"math/big"
 	"slices"
 
 	"fairday/domain/sorting"
@@ -31,7 +30,7 @@ type Lever struct {
 	Change           int64    // minutes of set-up change that go
 	Saved50, Saved80 int64    // minutes by which the wrap comes forward at 50 and at 80 percent
 	Before, After    int64    // the chance of wrapping by plan, in billionths of 1
-	Money            *big.Rat // expected saving, in the units of cost; nil without one
+	Money            Mean     // expected saving, in the units of cost; nothing without one
 }
 
 // Levers gives all that would bring the wrap forward or is expected to save
@@ -67,9 +66,7 @@ func Levers(p Plan, cost func(minute int64) int64) ([]Lever, error) {
 		l := c.Lever
 		l.Saved50, l.Saved80 = base.wrap50-after.wrap50, base.wrap80-after.wrap80
 		l.Before, l.After = base.chance, after.chance
-		if cost != nil {
-			l.Money = new(big.Rat).Sub(base.money, after.money)
-		}
+		l.Money = base.money.Minus(after.money)
 		if l.saves() {
 			out = append(out, l)
 		}
@@ -81,8 +78,8 @@ func Levers(p Plan, cost func(minute int64) int64) ([]Lever, error) {
 // judged is what there is to compare days by.
 type judged struct {
 	wrap50, wrap80 int64
-	chance         int64    // of wrapping by plan
-	money          *big.Rat // nil where there is no cost
+	chance         int64 // of wrapping by plan
+	money          Mean
 }
 
 // exactly judges a day by its forecast.
@@ -91,7 +88,7 @@ func (w *work) exactly(d Day, by int64, cost func(int64) int64) (judged, error) 
 	if err != nil {
 		return judged{}, err
 	}
-	out := judged{f.Wrap50, f.Wrap80, f.ChanceBy(by), nil}
+	out := judged{f.Wrap50, f.Wrap80, f.ChanceBy(by), Mean{}}
 	if cost != nil {
 		out.money = f.Expected(cost)
 	}
@@ -104,7 +101,7 @@ func (r *rough) judge(d Day, by int64, _ func(int64) int64) (judged, error) {
 	if err != nil {
 		return judged{}, err
 	}
-	out := judged{g.by(0.5), g.by(0.8), g.chanceBy(by), nil}
+	out := judged{g.by(0.5), g.by(0.8), g.chanceBy(by), Mean{}}
 	if r.prices != nil {
 		out.money = g.expected(r.prices)
 	}
@@ -112,7 +109,7 @@ func (r *rough) judge(d Day, by int64, _ func(int64) int64) (judged, error) {
 }
 
 func (l Lever) saves() bool {
-	return l.Saved50+l.Saved80 > 0 || l.Saved50+l.Saved80 == 0 && (l.After > l.Before || l.Money != nil && l.Money.Sign() > 0)
+	return l.Saved50+l.Saved80 > 0 || l.Saved50+l.Saved80 == 0 && (l.After > l.Before || l.Money.Sign() > 0)
 }
 
 // rank puts the best first.

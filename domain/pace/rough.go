@@ -1,9 +1,6 @@
 package pace
 
-import (
-	"math"
-	"math/big"
-)
+import "math"
 
 // A day has a hundred levers, and each makes another day. Those of a long day are
 // not worked out minute by minute: at one pace the wrap is a sum of many
@@ -321,7 +318,7 @@ func densityAt(z float64) float64 {
 	i := int(float64(z*rows) + 0.5)
 	z0 := float64(float64(i) / rows)
 	h := z - z0
-	curve := float64(float64(h*h)*(float64(z0*z0)-1)) / 2
+	curve := float64(float64(float64(h*h)*(float64(z0*z0)-1)) / 2)
 	return float64(table[i].density * (1 - float64(h*z0) + curve))
 }
 
@@ -410,11 +407,11 @@ func (p *prices) cover(to int64) {
 }
 
 // expected is what the day costs on average.
-func (g guess) expected(p *prices) *big.Rat {
+func (g guess) expected(p *prices) Mean {
 	c := g.curve()
 	last := g.clock.ends(g.high)
 	p.cover(last)
-	sum := newTally()
+	var sum tally
 	sum.add(Whole, p.first)
 	for _, x := range p.changes {
 		if x.at > last {
@@ -424,7 +421,7 @@ func (g guess) expected(p *prices) *big.Rat {
 			sum.add(later, x.by)
 		}
 	}
-	return sum.rat()
+	return sum.mean()
 }
 
 // cubic goes from a to b, starting with slope p and ending with slope q.
@@ -435,30 +432,4 @@ func cubic(t, a, b, p, q float64) float64 {
 	first := cu - float64(2*sq) + t
 	last := cu - sq
 	return a + float64((b-a)*rise) + float64(p*first) + float64(q*last)
-}
-
-// tally sums costs times billionths, exactly.
-type tally struct {
-	small int64
-	big   *big.Int // what did not fit
-}
-
-func newTally() *tally { return &tally{big: new(big.Int)} }
-
-// add adds a cost with a chance of at most Whole.
-func (t *tally) add(chance, cost int64) {
-	const room = 4 * Whole // of a cost, and of the small sum by Whole
-	if cost > room || cost < -room {
-		t.big.Add(t.big, new(big.Int).Mul(big.NewInt(chance), big.NewInt(cost)))
-		return
-	}
-	t.small += chance * cost
-	if t.small > room*Whole || t.small < -room*Whole {
-		t.big.Add(t.big, big.NewInt(t.small))
-		t.small = 0
-	}
-}
-
-func (t *tally) rat() *big.Rat {
-	return new(big.Rat).SetFrac(t.big.Add(t.big, big.NewInt(t.small)), big.NewInt(Whole))
 }

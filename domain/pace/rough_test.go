@@ -1,6 +1,7 @@
 package pace
 
 import (
+	"math/big"
 	"math/rand/v2"
 	"testing"
 )
@@ -41,8 +42,7 @@ func TestRoughAgainstTheForecast(t *testing.T) {
 			if off(was.wrap50-e.wrap50, guessed.wrap50-g.wrap50) > 2 || off(was.wrap80-e.wrap80, guessed.wrap80-g.wrap80) > 2 || off(e.chance, g.chance) > Whole/100 {
 				astray++
 			}
-			a, _ := e.money.Float64()
-			b, _ := g.money.Float64()
+			a, b := e.money.float(), g.money.float()
 			if d := a - b; d > 400 || d < -400 { // of 5000 a quarter of an hour
 				t.Errorf("%s of %s is expected to cost %.0f, guessed %.0f", c.Kind, c.Key, a, b)
 			}
@@ -67,6 +67,27 @@ func TestBranchesTogether(t *testing.T) {
 	for _, d := range []float64{got.mean - want.mean, got.variance - want.variance, got.third - want.third, got.weight - 1} {
 		if d > 1e-9 || d < -1e-9 {
 			t.Errorf("together they are %+v, and should be %+v", got, want)
+		}
+	}
+}
+
+func (m Mean) float() float64 { return float64(m.Units) + float64(m.Part)/Whole }
+
+// A tally is exact, however large what it sums and whichever its sign.
+func TestTally(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	for range 2000 {
+		var sum tally
+		want := new(big.Int)
+		for range 1 + r.IntN(40) {
+			chance, cost := r.Int64N(Whole+1), (r.Int64()>>r.IntN(60))*(1-2*r.Int64N(2))/64
+			sum.add(chance, cost)
+			want.Add(want, new(big.Int).Mul(big.NewInt(chance), big.NewInt(cost)))
+		}
+		m := sum.mean()
+		got := new(big.Int).Add(new(big.Int).Mul(big.NewInt(m.Units), big.NewInt(Whole)), big.NewInt(m.Part))
+		if got.Cmp(want) != 0 || m.Part < 0 || m.Part >= Whole {
+			t.Fatalf("%+v is %s and should be %s", m, got, want)
 		}
 	}
 }

@@ -89,7 +89,7 @@ func TestAgainstSimulation(t *testing.T) {
 			t.Errorf("by %d: %.4f, sampled %.4f", m, got, want)
 		}
 	}
-	if got, _ := f.Expected(cost).Float64(); math.Abs(got/paid-1) > 0.005 {
+	if got := f.Expected(cost).float(); math.Abs(got/paid-1) > 0.005 {
 		t.Errorf("expected %.1f, sampled %.1f", got, paid)
 	} else {
 		t.Logf("wrap %d/%d, sampled %d/%d; expected %.1f, sampled %.1f", f.Wrap50, f.Wrap80, wraps[draws/2], wraps[draws/5*4], got, paid)

@@ -150,16 +150,7 @@ func (r *reckoning) expected(o *outlook, f pace.Forecast) purse {
 
 // average weighs a curve by the chance of each minute; rounded once, at the end.
 func (o *outlook) average(f pace.Forecast, c overtime.Curve) money.Amount {
-	sum := int64(0)
-	for i, part := range f.Parts {
-		minor := c.At(o.instant(f.From + int64(i))).Minor
-		if minor > 1<<63/pace.Whole-1 {
-			return money.Amount{Currency: c.Currency} // beyond any day that is shot
-		}
-		sum += part * minor // the parts come to Whole together, so the sum fits
-	}
-	a, _ := money.Of(1, c.Currency).Times(money.Ratio{Num: sum, Den: pace.Whole}, money.HalfUp)
-	return a
+	return average(f.Expected(func(minute int64) int64 { return c.At(o.instant(minute)).Minor }), c.Currency)
 }
 
 func (r *reckoning) expectedSay(o *outlook) string {

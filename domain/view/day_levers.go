@@ -1,182 +1,143 @@
 package view
 
 import (
-	"cmp"
 	"reflect"
-	"slices"
 
+	"fairday/domain/money"
+	"fairday/domain/overtime"
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
 	"fairday/domain/when"
 )
 
-// How much thought the levers get on one look: each that is tried is a forecast
-// of its own.
+// How many levers are shown, and how many of them may be of one kind.
 const (
-	mostTried  = 6
 	mostShown  = 4
-	orderTries = 2000
+	mostOfKind = 2
 )
 
-// tried is a plan with one change, and what it leads to.
-type tried struct {
-	kind  pace.LeverKind
-	key   string
-	worth int64 // minutes, before anything is reckoned
-	times int64 // counts for so much: what loses nothing most
-	plan  pace.Plan
-	moves []pace.Move
-	f     pace.Forecast
-}
-
-// thought keeps what was tried for a plan.
+// thought keeps the levers of a plan and of what it costs.
 type thought struct {
-	plan pace.Plan
-	out  []tried
+	plan   pace.Plan
+	curves []overtime.Curve
+	out    []pace.Lever
 }
 
 // levers are the few changes that would help most, best first.
 func (m *maker) levers(o *outlook, r *reckoning) (out []Lever) {
-	for _, t := range m.try(o) {
-		saved := o.f.Wrap50 - t.f.Wrap50 + o.f.Wrap80 - t.f.Wrap80
-		if saved < 0 || saved == 0 && t.f.ChanceBy(o.plan.By) <= o.f.ChanceBy(o.plan.By) {
+	kinds := map[pace.LeverKind]int{}
+	for _, t := range m.pulled(o, r) {
+		if kinds[t.Kind] == mostOfKind || len(out) == mostShown {
 			continue
 		}
-		if l := m.lever(o, t, r); l.Take.Name != "" && len(out) < mostShown {
+		if l := m.lever(o, t, r); l.Take.Name != "" {
+			kinds[t.Kind]++
 			out = append(out, l)
 		}
 	}
 	return out
 }
 
-// try makes a forecast for each of the most promising changes.
-func (m *maker) try(o *outlook) []tried {
-	if k := m.c.Memo; k != nil && k.thought != nil && reflect.DeepEqual(k.thought.plan, o.plan) {
+// pulled are all levers of the plan; a plan that nothing can be said of has none.
+func (m *maker) pulled(o *outlook, r *reckoning) []pace.Lever {
+	var curves []overtime.Curve
+	if r != nil {
+		curves = r.curves
+	}
+	k := m.c.Memo
+	if k != nil && k.thought != nil && reflect.DeepEqual(k.thought.plan, o.plan) && reflect.DeepEqual(k.thought.curves, curves) {
 		return k.thought.out
 	}
-	all := append(m.lesser(o), m.otherwise(o)...)
-	slices.SortStableFunc(all, func(a, b tried) int { return cmp.Compare(b.worth*b.times, a.worth*a.times) })
-	all = all[:min(len(all), mostTried)]
-	all = slices.DeleteFunc(all, func(t tried) bool { return t.worth <= 0 })
-	for i := range all {
-		f, err := all[i].plan.Forecast()
-		if err != nil {
-			f = o.f // it would not do: it saves nothing
-		}
-		all[i].f = f
+	var cost func(minute int64) int64
+	if c, ok := m.dearest(r); ok {
+		cost = func(minute int64) int64 { return c.At(o.instant(minute)).Minor }
 	}
-	saved := func(t tried) int64 { return (o.f.Wrap50 - t.f.Wrap50 + o.f.Wrap80 - t.f.Wrap80) * t.times }
-	slices.SortStableFunc(all, func(a, b tried) int { return cmp.Compare(saved(b), saved(a)) })
-	if m.c.Memo != nil {
-		m.c.Memo.thought = &thought{o.plan, all}
+	out, err := pace.Levers(o.plan, cost)
+	if err != nil {
+		out = nil // the forecast has said why
 	}
-	return all
-}
-
-// lesser are the plans with one shot left out, or made by its fallback.
-func (m *maker) lesser(o *outlook) (out []tried) {
-	for i, t := range o.plan.Tasks {
-		if t.Priority != pace.Must {
-			c := tried{kind: pace.LeverCut, key: t.Key, worth: t.Planned, times: 1, plan: o.plan}
-			if t.Priority == pace.Spare {
-				c.times = 2
-			}
-			c.plan.Tasks = slices.Delete(slices.Clone(o.plan.Tasks), i, i+1)
-			out = append(out, c)
-		}
-		if t.Fallback > 0 && !t.Open {
-			c := tried{kind: pace.LeverFallback, key: t.Key, worth: t.Planned - t.Fallback, times: 2, plan: o.plan}
-			c.plan.Tasks = slices.Clone(o.plan.Tasks)
-			c.plan.Tasks[i].Planned, c.plan.Tasks[i].Fallback = t.Fallback, 0
-			out = append(out, c)
-		}
+	if k != nil {
+		k.thought = &thought{o.plan, curves, out}
 	}
 	return out
 }
 
-// otherwise are the plans that lose nothing: another order, a meal at another time.
-func (m *maker) otherwise(o *outlook) (out []tried) {
-	if found, err := pace.Order(o.plan, orderTries); err == nil && len(found.Moves) > 0 {
-		c := tried{kind: pace.LeverOrder, worth: found.Present.Wrap - found.Best.Wrap + found.Present.Late - found.Best.Late, times: 4, plan: o.plan, moves: found.Moves}
-		c.plan.Tasks = slices.Clone(o.plan.Tasks)
-		slices.SortFunc(c.plan.Tasks, func(a, b pace.Task) int {
-			return cmp.Compare(slices.Index(found.Keys, a.Key), slices.Index(found.Keys, b.Key))
-		})
-		out = append(out, c)
+// dearest is the curve that levers are weighed by: that of the shoot's currency,
+// or the first there is.
+func (m *maker) dearest(r *reckoning) (overtime.Curve, bool) {
+	if r == nil || len(r.curves) == 0 {
+		return overtime.Curve{}, false
 	}
-	for i, meal := range o.plan.Meals {
-		if meal.On || meal.Latest == 0 {
-			continue
-		}
-		for _, at := range []int64{meal.Earliest, meal.Latest} {
-			if at == meal.At || at < o.plan.Now {
-				continue
-			}
-			c := tried{kind: pace.LeverMeal, key: meal.Key, worth: 1, times: 4, plan: o.plan}
-			c.plan.Meals = slices.Clone(o.plan.Meals)
-			c.plan.Meals[i].At = at
-			out = append(out, c)
+	for _, c := range r.curves {
+		if c.Currency == m.s.Money.Currency {
+			return c, true
 		}
 	}
-	return out
+	return r.curves[0], true
 }
 
 // lever says a change in words, with the edit that makes it and the one that
 // takes it back.
-func (m *maker) lever(o *outlook, t tried, r *reckoning) Lever {
-	l := Lever{Key: string(t.kind) + " " + t.key, Costs: "No shot is lost."}
-	n := "shot " + m.number(t.key)
-	switch t.kind {
+func (m *maker) lever(o *outlook, t pace.Lever, r *reckoning) Lever {
+	l := Lever{Key: string(t.Kind) + " " + t.Key, Costs: "No shot is lost."}
+	n := "shot " + m.number(t.Key)
+	switch t.Kind {
 	case pace.LeverCut:
-		shot := m.s.Floor.Shots[shoot.ShotID(t.key)]
+		shot := m.s.Floor.Shots[shoot.ShotID(t.Key)]
 		l.Title, l.Costs = "Cut "+n, sentence("shot "+shot.Number+" is lost: "+shot.Title+", "+lower(priority(shot.Priority)))
-		l.Take = m.action("Cut "+n, "shot.cut", fields{"shot": t.key})
-		l.Undo = Undo{"Put " + n + " back", "shot.reset", fields{"shot": t.key, "was": shoot.Cut}.json()}
+		l.Take = m.action("Cut "+n, "shot.cut", fields{"shot": t.Key})
+		l.Undo = Undo{"Put " + n + " back", "shot.reset", fields{"shot": t.Key, "was": shoot.Cut}.json()}
 	case pace.LeverFallback:
-		shot := m.s.Floor.Shots[shoot.ShotID(t.key)]
+		shot := m.s.Floor.Shots[shoot.ShotID(t.Key)]
 		l.Title, l.Costs = "Make "+n+" by its fallback", sentence("no shot is lost; made instead: "+shot.Fallback)
-		l.Take = m.action("Take the fallback", "shot.fallback", fields{"shot": t.key, "on": true})
-		l.Undo = Undo{"Back to the first idea", "shot.fallback", fields{"shot": t.key, "on": false}.json()}
-	case pace.LeverOrder:
+		l.Take = m.action("Take the fallback", "shot.fallback", fields{"shot": t.Key, "on": true})
+		l.Undo = Undo{"Back to the first idea", "shot.fallback", fields{"shot": t.Key, "on": false}.json()}
+	case pace.LeverOrder, pace.LeverTogether:
 		m.orderLever(o, t, &l)
 	case pace.LeverMeal:
 		m.mealLever(o, t, &l)
 	}
-	l.Saves = savesSay(o.f, t.f)
-	l.Say = "Done by " + m.clock(o.by) + ": " + chance(t.f.ChanceBy(o.plan.By)) + ". Without it: " + chance(o.f.ChanceBy(o.plan.By)) + "."
-	if r != nil {
-		l.Money = r.savedSay(o, t.f)
+	l.Saves = savesSay(t)
+	l.Say = "Done by " + m.clock(o.by) + ": " + chance(t.After) + ". Without it: " + chance(t.Before) + "."
+	if c, ok := m.dearest(r); ok {
+		l.Money = savedSay(t, c.Currency)
 	}
 	return l
 }
 
-func savesSay(was, is pace.Forecast) string {
-	switch d := was.Wrap50 - is.Wrap50; {
-	case d > 0:
-		return when.Elapsed(d) + " earlier"
-	case was.Wrap80 > is.Wrap80:
-		return when.Elapsed(was.Wrap80-is.Wrap80) + " earlier on a slow day"
+func savesSay(t pace.Lever) string {
+	switch {
+	case t.Saved50 > 0:
+		return when.Elapsed(t.Saved50) + " earlier"
+	case t.Saved80 > 0:
+		return when.Elapsed(t.Saved80) + " earlier on a slow day"
 	}
 	return "surer by the planned wrap"
 }
 
-func (r *reckoning) savedSay(o *outlook, f pace.Forecast) string {
-	was, is := r.expected(o, o.f), r.expected(o, f)
-	saved := purse{}
-	for c, a := range was {
-		if less, err := a.Sub(is[c]); err == nil && less.Minor > 0 {
-			saved[c] = less
-		}
+func savedSay(t pace.Lever, c money.Currency) string {
+	if saved := average(t.Money, c); saved.Minor > 0 {
+		return "It saves about " + saved.Format() + " of overtime."
 	}
-	if saved.zero() {
-		return "It saves no overtime."
-	}
-	return "It saves about " + saved.text() + " of overtime."
+	return "It saves no overtime."
+}
+
+// average rounds what something costs on average to the unit.
+func average(mean pace.Mean, c money.Currency) money.Amount {
+	part, _ := money.Of(1, c).Times(money.Ratio{Num: mean.Part, Den: pace.Whole}, money.HalfUp) // less than one
+	return money.Of(mean.Units+part.Minor, c)
 }
 
 // orderLever puts what is left into another order; what is over keeps its place.
-func (m *maker) orderLever(o *outlook, t tried, l *Lever) {
+func (m *maker) orderLever(o *outlook, t pace.Lever, l *Lever) {
 	l.Title = "Shoot in another order"
+	var moves []pace.Move
+	if t.Kind == pace.LeverTogether {
+		l.Title = "Bring the shots of one set-up together"
+		l.Why = append(l.Why, sentence("it saves "+when.Elapsed(t.Change)+" of changing over to "+m.setupOf(t.Key)))
+	} else if found, err := pace.Order(o.plan, pace.Quick); err == nil {
+		moves = found.Moves
+	}
 	all := m.run(m.day)
 	was, is := make([]shoot.ShotID, len(all)), make([]shoot.ShotID, len(all))
 	left := map[shoot.ShotID]bool{}
@@ -187,11 +148,11 @@ func (m *maker) orderLever(o *outlook, t tried, l *Lever) {
 	for i, shot := range all {
 		was[i], is[i] = shot.ID, shot.ID
 		if left[shot.ID] {
-			is[i] = shoot.ShotID(t.plan.Tasks[next].Key)
+			is[i] = shoot.ShotID(t.Keys[next])
 			next++
 		}
 	}
-	for _, mv := range t.moves {
+	for _, mv := range moves {
 		say := "shot " + m.number(mv.Key) + " first"
 		if mv.Follow != "" {
 			say = "shot " + m.number(mv.Key) + " after shot " + m.number(mv.Follow)
@@ -209,14 +170,9 @@ func (m *maker) orderLever(o *outlook, t tried, l *Lever) {
 	l.Undo = Undo{"Back to the order before", "shot.order", fields{"day": m.day.ID, "order": was, "base": m.day.OrderVersion + 1}.json()}
 }
 
-func (m *maker) mealLever(o *outlook, t tried, l *Lever) {
-	meal := m.s.Floor.Meals[shoot.MealID(t.key)]
-	at := meal.From
-	for _, p := range t.plan.Meals {
-		if p.Key == t.key {
-			at = o.instant(p.At)
-		}
-	}
+func (m *maker) mealLever(o *outlook, t pace.Lever, l *Lever) {
+	meal := m.s.Floor.Meals[shoot.MealID(t.Key)]
+	at := o.instant(t.At)
 	date, c := m.at.Local(at)
 	if date == m.day.Date.Add(1) {
 		c += 24 * 60
@@ -231,4 +187,9 @@ func (m *maker) mealLever(o *outlook, t tried, l *Lever) {
 	if !shoot.Allowed(m.me.Role, "meal.set") {
 		l.Take = l.Take.off("The producer moves meals.")
 	}
+}
+
+// setupOf names the set-up of a shot.
+func (m *maker) setupOf(key string) string {
+	return m.s.Floor.Setups[m.s.Floor.Shots[shoot.ShotID(key)].Setup].Name
 }
