@@ -33,8 +33,8 @@ type Lever struct {
 	Money            Mean     // expected saving, in the units of cost; nothing without one
 }
 
-// Levers gives all that would bring the wrap forward or is expected to save
-// money, best first. cost is what the day costs beyond its plan when it wraps at a
+// Levers gives what would bring the wrap forward or is expected to save money,
+// best first; of cuts and fallbacks those that take the most out. cost is what the day costs beyond its plan when it wraps at a
 // minute; nil where money is not to be seen. To release a person early does not
 // move the wrap: what that saves only the caller can say. It fails with any of the
 // codes.
@@ -101,9 +101,10 @@ func (r *rough) judge(d Day, by int64, _ func(int64) int64) (judged, error) {
 	if err != nil {
 		return judged{}, err
 	}
-	out := judged{g.by(0.5), g.by(0.8), g.chanceBy(by), Mean{}}
+	c := g.curve()
+	out := judged{g.by(0.5, &c), g.by(0.8, &c), g.chanceBy(by), Mean{}}
 	if r.prices != nil {
-		out.money = g.expected(r.prices)
+		out.money = g.expected(r.prices, &c)
 	}
 	return out, nil
 }
@@ -139,18 +140,21 @@ type candidate struct {
 	day Day
 }
 
+// mostLesser is how many cuts and fallbacks are reckoned: those that take the most
+// minutes out, by the plan.
+const mostLesser = 24
+
 func (w *work) candidates() (out []candidate) {
 	order := w.present()
-	for k, i := range order {
-		t := w.plan.Tasks[i]
-		if t.Priority != Must {
-			out = append(out, candidate{Lever{Kind: LeverCut, Key: t.Key, Shots: 1}, w.day(slices.Delete(slices.Clone(order), k, k+1))})
-		}
-		if t.Fallback > 0 && !t.Open {
+	for _, l := range w.lesser(order) {
+		t := w.plan.Tasks[order[l.place]]
+		if l.fallback {
 			d := w.day(order)
-			d.Remaining[k].Planned = t.Fallback
+			d.Remaining[l.place].Planned = t.Fallback
 			out = append(out, candidate{Lever{Kind: LeverFallback, Key: t.Key, Fallbacks: 1}, d})
+			continue
 		}
+		out = append(out, candidate{Lever{Kind: LeverCut, Key: t.Key, Shots: 1}, w.day(slices.Delete(slices.Clone(order), l.place, l.place+1))})
 	}
 	for _, o := range w.together(order) {
 		c := candidate{Lever{Kind: LeverTogether, Key: w.plan.Tasks[o[0]].Key, Change: w.changes(order) - w.changes(o[1:])}, w.day(o[1:])}
@@ -172,6 +176,35 @@ func (w *work) candidates() (out []candidate) {
 		return known && c.Keys != nil
 	})
 	return append(out, w.moved(order)...)
+}
+
+// lesser is a shot that is left out, or made by its fallback.
+type lesser struct {
+	place    int // in the order
+	fallback bool
+	minutes  int64 // that it takes out by the plan, those that lose little counted twice
+}
+
+func (w *work) lesser(order []int) []lesser {
+	var out []lesser
+	for k, i := range order {
+		t := w.plan.Tasks[i]
+		if t.Priority != Must {
+			minutes := t.Planned
+			if t.Priority == Spare {
+				minutes *= 2
+			}
+			out = append(out, lesser{k, false, minutes})
+		}
+		if t.Fallback > 0 && !t.Open {
+			out = append(out, lesser{k, true, 2 * (t.Planned - t.Fallback)})
+		}
+	}
+	if len(out) > mostLesser {
+		slices.SortStableFunc(out, func(a, b lesser) int { return cmp.Compare(b.minutes, a.minutes) })
+		out = out[:mostLesser]
+	}
+	return out
 }
 
 // must takes what is known to be possible.

@@ -133,6 +133,9 @@ func run(pace Pace, left []Remaining, c clock) (wrap spread, starts []spread) {
 	points := int64(pointsFor(pace, left))
 	for i := -points; i <= points; i++ {
 		z := float64(4*i) / float64(points)
+		if outlying(z) {
+			continue
+		}
 		at := atPace{pace: pace.Mean + float64(z*pace.SD), known: map[int64]spread{}}
 		weight := expOf(-float64(z*z) / 2)
 		rests := make([]spread, len(left))
@@ -164,8 +167,11 @@ func run(pace Pace, left []Remaining, c clock) (wrap spread, starts []spread) {
 	return wrap, starts
 }
 
-// pointsFor is how many points of the pace to take on either side: as many as
-// keep them within two standard deviations of what the day varies by at each.
+// outlying paces are left out: all of them together are one day in eight hundred.
+func outlying(z float64) bool { return z > 3.25 || z < -3.25 }
+
+// pointsFor is how many points of the pace there are on either side, out to four
+// standard deviations: as many as keep them within two standard deviations of what the day varies by at each.
 func pointsFor(pace Pace, left []Remaining) int {
 	total, squares := 0.0, 0.0
 	for _, r := range left {

@@ -63,8 +63,12 @@ type branch struct {
 	weight float64
 }
 
-// mostBranches of a day are told apart; the least likely are taken together.
-const mostBranches = 16
+// So many branches of a day are told apart on the way, and at its end; the least
+// likely are taken together.
+const (
+	mostBranches = 16
+	mostParts    = 8
+)
 
 // moved is what becomes of a branch where each minute moves to another, which
 // never goes back while the minutes go on: those that go on as they were, those
@@ -116,8 +120,8 @@ func branchOf(at []float64, looked []node, weight float64) branch {
 
 // fewer takes branches together, the least likely with its neighbour, until they
 // are not too many.
-func fewer(all []branch) []branch {
-	for len(all) > mostBranches {
+func fewer(all []branch, most int) []branch {
+	for len(all) > most {
 		least := 1
 		for i := 2; i < len(all); i++ {
 			if all[i].weight+all[i-1].weight < all[least].weight+all[least-1].weight {
@@ -179,6 +183,9 @@ func newRough(w *work, left []Remaining, cost func(minute int64) int64) *rough {
 	n := int64(pointsFor(pace, left))
 	for i := -n; i <= n; i++ {
 		z := float64(4*i) / float64(n)
+		if outlying(z) {
+			continue
+		}
 		r.points = append(r.points, roughPoint{pace: pace.Mean + float64(z*pace.SD), weight: expOf(-float64(z*z) / 2),
 			rests: map[[2]int64]roughRest{}})
 	}
@@ -232,7 +239,7 @@ func (r *rough) moved(to func(int64) int64) {
 	for _, b := range r.day {
 		r.next = b.moved(to, r.next)
 	}
-	r.day, r.next = fewer(r.next), r.day
+	r.day, r.next = fewer(r.next, mostBranches), r.day
 }
 
 // wrap works a day out.
@@ -270,6 +277,7 @@ func (r *rough) wrap(d Day) (guess, error) {
 			}
 			r.plus(p.length(l.Planned))
 		}
+		r.day = fewer(r.day, mostParts)
 		for _, b := range r.day {
 			sd := max(math.Sqrt(b.variance), 0.3)
 			part := roughPart{b.mean, sd, b.skew(), float64(weight * b.weight)}
@@ -322,18 +330,24 @@ func densityAt(z float64) float64 {
 	return float64(table[i].density * (1 - float64(h*z0) + curve))
 }
 
-// by is the first minute by which it has wrapped with at least a chance.
-func (g guess) by(chance float64) int64 {
-	low, high := g.low, g.high
+// by is the first minute by which it has wrapped with at least a chance: within
+// the cell of the curve that it falls into.
+func (g guess) by(chance float64, c *curve) int64 {
+	cell := 1
+	for cell < len(c.chance)-1 && c.chance[cell] < chance {
+		cell++
+	}
+	high := min(c.from+int64(cell)*c.step, g.high)
+	low := min(c.from+int64(cell-1)*c.step+1, high)
 	for low < high {
 		middle := low + (high-low)/2
-		if c, _ := g.upTo(middle); c >= chance {
+		if is, _ := g.upTo(middle); is >= chance {
 			high = middle
 		} else {
 			low = middle + 1
 		}
 	}
-	return g.clock.ends(low)
+	return g.clock.ends(max(low, 0))
 }
 
 // chanceBy is the chance of having wrapped by a minute, in billionths.
@@ -347,7 +361,7 @@ func (g guess) chanceBy(minute int64) int64 {
 
 // cells is how many stretches the wrap is cut into to reckon a cost; within each
 // the chance follows a cubic.
-const cells = 48
+const cells = 40
 
 // curve is a guess as its cells have it.
 type curve struct {
@@ -407,8 +421,7 @@ func (p *prices) cover(to int64) {
 }
 
 // expected is what the day costs on average.
-func (g guess) expected(p *prices) Mean {
-	c := g.curve()
+func (g guess) expected(p *prices, c *curve) Mean {
 	last := g.clock.ends(g.high)
 	p.cover(last)
 	var sum tally

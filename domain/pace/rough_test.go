@@ -14,6 +14,7 @@ func TestRoughAgainstTheForecast(t *testing.T) {
 	r := rand.New(rand.NewPCG(21, 22))
 	off := func(a, b int64) int64 { return max(a-b, b-a) }
 	levers, astray := 0, 0
+	defer func() { t.Log(astray, "of", levers) }()
 	for range 30 {
 		p := anyPlan(r, few+1+r.IntN(16))
 		cost := func(m int64) int64 { return max((m-p.By+14)/15, 0) * 5000 }
