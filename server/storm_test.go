@@ -63,13 +63,13 @@ func (c *knocker) visit() (wait time.Duration, err error) {
 	if err != nil {
 		return 0, err
 	}
-	d := websocket.Dialer{Jar: c.jar, HandshakeTimeout: time.Minute}
+	d := websocket.Dialer{Jar: c.jar, HandshakeTimeout: 15 * time.Second} // the patience of the page
 	ws, _, err := d.Dial("ws://"+u.Host+"/sync", http.Header{"Origin": {c.s.base}})
 	if err != nil {
 		return 0, err
 	}
 	defer ws.Close()
-	if err := ws.SetReadDeadline(time.Now().Add(time.Minute)); err != nil {
+	if err := ws.SetReadDeadline(time.Now().Add(45 * time.Second)); err != nil { // as SPEC S1
 		return 0, err
 	}
 	hello := wire.Hello{Protocol: wire.Protocol, App: "test", Device: c.device, Cursor: c.cursor, Sent: uint64(len(c.edits))}
