@@ -160,6 +160,8 @@ func (r *reckoning) expectedSay(o *outlook) string {
 	return "No overtime is expected."
 }
 
+const nearWrap = 15 // minutes before the wrap in which nobody is sent home to save money
+
 // release says who of those in front of the camera could go before the wrap, and
 // what that saves on average. It is advice: they go when they go.
 func (m *maker) release(o *outlook, r *reckoning) (out []string) {
@@ -172,7 +174,7 @@ func (m *maker) release(o *outlook, r *reckoning) (out []string) {
 	}
 	for _, e := range r.all {
 		at, ok := last[shoot.PersonID(e.id)]
-		if !ok || e.Hours.Out != 0 || at >= o.f.Wrap50 {
+		if !ok || e.Hours.Out != 0 || at > o.f.Wrap50-nearWrap {
 			continue
 		}
 		whole := o.average(o.f, e.curve)

@@ -1,6 +1,9 @@
 package view
 
 import (
+	"slices"
+	"strings"
+
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
 	"fairday/domain/sun"
@@ -68,7 +71,8 @@ func (m *maker) picture(o *outlook, r *reckoning) *Picture {
 		every += 60
 	}
 	for at := f.from; at <= f.to; at += every {
-		out.Hours = append(out.Hours, Tick{f.x(at), m.clock(o.instant(at))})
+		hour, _, _ := strings.Cut(m.clock(o.instant(at)), " ") // that it is past midnight shows by its place
+		out.Hours = append(out.Hours, Tick{f.x(at), hour})
 	}
 	for _, shot := range o.run {
 		out.Rows = append(out.Rows, m.runRow(o, f, shot, plan[shot.ID]))
@@ -76,16 +80,31 @@ func (m *maker) picture(o *outlook, r *reckoning) *Picture {
 	m.stops(out, o, f)
 	m.skyBands(out, o, f)
 	if r != nil {
-		for _, c := range r.curves {
-			for _, s := range c.Steps {
-				if x := f.x(o.minute(s.At)); x >= 0 {
-					out.Steps = append(out.Steps, x)
-				}
-			}
-		}
+		out.Steps = r.steps(o, f)
 	}
 	out.Say = "The run of the day from " + m.clock(o.instant(f.from)) + " to " + m.clock(o.instant(f.to)) + ": " +
 		count(len(o.run), "shot", "shots") + ", planned above and likely below. " + m.wrapLine()
+	return out
+}
+
+// steps are where overtime gets dearer for anybody. Those of many people fall
+// close together, and what would be drawn one over the other is one.
+func (r *reckoning) steps(o *outlook, f frame) (out []int) {
+	const apart = box / 60
+	var all []int
+	for _, c := range r.curves {
+		for _, s := range c.Steps {
+			if x := f.x(o.minute(s.At)); x >= 0 {
+				all = append(all, x)
+			}
+		}
+	}
+	slices.Sort(all)
+	for _, x := range all {
+		if n := len(out); n == 0 || x-out[n-1] >= apart {
+			out = append(out, x)
+		}
+	}
 	return out
 }
 

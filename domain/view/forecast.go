@@ -120,27 +120,35 @@ func (m *maker) number(key string) string { return m.s.Floor.Shots[shoot.ShotID(
 
 // unmet are the shots that are likely not made while what they need is there.
 func (m *maker) unmet(o *outlook) (out []string) {
-	percent := o.f.Pace.Percent()
 	for i, t := range o.plan.Tasks {
+		at := o.f.Starts[i].P50
 		for _, l := range t.Limits {
-			at, ends := o.f.Starts[i].P50, o.f.Starts[i].P50+(t.Planned*percent+50)/100
-			met := false
-			var longest, last int64
-			for _, s := range l.During {
-				met = met || at >= s.From && ends <= s.To
-				longest, last = max(longest, s.To-s.From), s.To
-			}
-			n := "shot " + m.number(t.Key)
-			switch {
-			case t.Open || met:
-			case len(l.During) == 0:
-				out = append(out, sentence(n+" cannot have what it needs on this day: there is no time between when "+l.Opens+" and when "+l.Closes))
-			case longest < ends-at:
-				out = append(out, sentence(n+" takes "+when.Elapsed(ends-at)+" and has "+when.Elapsed(longest)+" at most before "+l.Closes))
-			default:
-				out = append(out, sentence(n+" is likely up at "+m.clock(o.instant(at))+", and "+l.Closes+" at "+m.clock(o.instant(last))))
+			if why := m.missed(o, l, at, at+(t.Planned*o.f.Pace.Percent()+50)/100); why != "" && !t.Open {
+				out = append(out, sentence("shot "+m.number(t.Key)+why))
 			}
 		}
 	}
 	return out
+}
+
+// missed says why a shot that is up from one minute to another is up outside of a
+// limit, or nothing where it is within.
+func (m *maker) missed(o *outlook, l pace.Limit, from, to int64) string {
+	if len(l.During) == 0 {
+		return " cannot have what it needs on this day: " + l.Closes
+	}
+	longest, turns, at := int64(0), l.Closes, l.During[len(l.During)-1].To
+	for _, s := range l.During {
+		if from >= s.From && to <= s.To {
+			return ""
+		}
+		longest = max(longest, s.To-s.From)
+		if s.From > from && turns == l.Closes {
+			turns, at = l.Opens, s.From
+		}
+	}
+	if longest < to-from {
+		return " takes " + when.Elapsed(to-from) + " and has " + when.Elapsed(longest) + " at most before " + l.Closes
+	}
+	return " is likely up at " + m.clock(o.instant(from)) + ", and " + turns + " at " + m.clock(o.instant(at))
 }

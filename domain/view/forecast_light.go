@@ -79,17 +79,22 @@ func daytime(o *outlook, d sun.Day) []pace.Stretch {
 	return []pace.Stretch{s}
 }
 
-// limit is when the light is as a shot wants it.
+// limit is when the light is as a shot wants it. Where it never is, Closes says why.
 func (k sky) limit(w shoot.Wishes) (pace.Limit, bool) {
 	if !k.known || w.Light == shoot.AnyLight {
 		return pace.Limit{}, false
 	}
 	if w.Light == shoot.Daylight {
-		return pace.Limit{Opens: "sunrise", Closes: "sunset", During: k.dayTime}, true
+		if len(k.dayTime) == 0 {
+			return pace.Limit{Closes: "the sun does not rise"}, true
+		}
+		return pace.Limit{Opens: "the sun rises", Closes: "the sun sets", During: k.dayTime}, true
 	}
 	for _, l := range k.windows {
 		switch {
 		case l.name != w.Window:
+		case w.Light == shoot.WantSun && len(l.sun) == 0:
+			return pace.Limit{Closes: "the sun does not come in by the " + l.name}, true
 		case w.Light == shoot.WantSun:
 			return pace.Limit{Opens: "the sun comes in by the " + l.name, Closes: "the sun leaves the " + l.name, During: l.sun}, true
 		default:

@@ -166,6 +166,8 @@ func (m *maker) stays(o *outlook, shot shoot.Shot, sheet shoot.Sheet) (out []pac
 		l := pace.Limit{Opens: m.who(p) + " arrives", Closes: m.who(p) + " has to go"}
 		if s.From < s.To {
 			l.During = []pace.Stretch{s}
+		} else {
+			l.Closes += " at " + m.clock(o.instant(s.To)) // gone, or called for later
 		}
 		out = append(out, l)
 	}

@@ -136,7 +136,7 @@ func TestPolarNight(t *testing.T) {
 	st.do(person(shoot.ArtDirector), "06:00", "shot.wishes", obj{"shot": shot3, "light": "daylight", "window": "", "after": []string{}, "fallback": 0, "base": 0})
 	v := day(st, shoot.Crew, "08:00")
 	same(t, "light", v.Light, []string{"The sun does not rise on this day.", "No direct sun by the south window."})
-	same(t, "unmet", v.Unmet, []string{"Shot 3 cannot have what it needs on this day: there is no time between when sunrise and when sunset."})
+	same(t, "unmet", v.Unmet, []string{"Shot 3 cannot have what it needs on this day: the sun does not rise."})
 }
 
 func TestLeversAreTakenAndUndone(t *testing.T) {
