@@ -33,6 +33,9 @@ type reckoning struct {
 	wrapSaid bool // a call sheet says when
 	from, to when.Instant
 	curves   []overtime.Curve
+
+	approved when.Instant // until when, 0 for nothing approved
+	allowed  money.Amount
 }
 
 // reckon works out the day's exposure.
@@ -50,12 +53,13 @@ func (m *maker) reckon() (*reckoning, error) {
 	if err != nil {
 		return nil, err
 	}
+	r.approved, r.allowed = m.s.Allowed(m.day.ID)
 	r.span(m.c.Now, candidates)
 	asked := make([]overtime.Engagement, len(candidates))
 	for i, e := range candidates {
 		asked[i] = e.Engagement
 	}
-	curves, each, err := overtime.ExposeEach(asked, r.from, r.to)
+	curves, each, err := m.c.Memo.expose(asked, r.from, r.to)
 	bad := reasons(err)
 	if err != nil && len(bad) == 0 {
 		return nil, err
@@ -88,8 +92,8 @@ func reasons(err error) map[string]string {
 	return out
 }
 
-// span chooses what to look at: from an hour before the present or the wrap to
-// five hours after, in whole quarters of an hour.
+// span chooses what to look at: from an hour before the present or the wrap, or
+// from the approved time, to five hours after, in whole quarters of an hour.
 func (r *reckoning) span(now when.Instant, all []engaged) {
 	const quarter = 15 * when.Minute
 	first := r.wrap - 12*when.Hour
@@ -101,6 +105,9 @@ func (r *reckoning) span(now when.Instant, all []engaged) {
 	r.now = min(max(now, first), r.wrap+12*when.Hour)
 	r.from = (min(r.now, r.wrap) - when.Hour) / quarter * quarter
 	r.to = (max(r.now, r.wrap) + 5*when.Hour) / quarter * quarter
+	if r.approved != 0 { // what lies after it is told exactly
+		r.from = min(r.from, max(r.approved, first)/quarter*quarter)
+	}
 }
 
 // engagements lists whose terms count on the day. Who is on the day without

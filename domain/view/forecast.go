@@ -8,8 +8,9 @@ import (
 	"fairday/domain/when"
 )
 
-// Memo keeps the last forecast and the last light, so that screens that show the
-// same day reckon it once. A Context may go without; a Memo serves one phone.
+// Memo keeps the last forecast, light and exposure with what they were made of, so
+// that screens that show the same day reckon it once. A Context may go without; a
+// Memo serves one phone.
 type Memo struct {
 	plan  pace.Plan
 	f     pace.Forecast
@@ -20,6 +21,7 @@ type Memo struct {
 	light shoot.Light
 
 	thought *thought
+	exposed *exposure
 }
 
 // forecast gives what is left of the day and when it may wrap.

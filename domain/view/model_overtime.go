@@ -128,6 +128,8 @@ type OvertimeRow struct {
 
 	Slips []PaySlip `json:"slips"` // at the planned wrap, then at the present
 	Floor string    `json:"floor"` // "The floor may be higher: ...", "" for who is not marked as an employee
+
+	Beyond string `json:"beyond"` // what of theirs lies after the approved time, "" for nothing
 }
 
 // FloorNote is what labour law may ask for beyond the contract: an amount, or a
@@ -138,6 +140,8 @@ type FloorNote struct {
 	Say     string `json:"say"`
 	Source  string `json:"source"`
 	Caution string `json:"caution"`
+
+	above, short string // what it is called within a sentence: of pay, or of rest
 }
 
 // PaySlip is pay that can be followed with a pencil: the amounts of the lines

@@ -3,7 +3,6 @@ package view
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
@@ -55,7 +54,7 @@ func (m *maker) overtime() *Overtime {
 func (m *maker) figure(r *reckoning, label string, at when.Instant) Figure {
 	sum := r.at(at)
 	out := Figure{Label: label, Clock: m.clock(at), Amount: sum.text(), Say: away(m.c.Now, at), Tone: ToneCalm}
-	until, amount := m.s.Allowed(m.day.ID)
+	until, amount := r.approved, r.allowed
 	switch {
 	case sum.zero():
 		if out.Amount == "" {
@@ -78,23 +77,6 @@ func away(now, at when.Instant) string {
 		return when.Elapsed(-n) + " ago"
 	}
 	return "now"
-}
-
-// beyond is by how much a sum is over an approved amount, "" where it is not.
-func beyond(sum purse, approved money.Amount) string {
-	over := purse{}
-	for _, a := range sum {
-		rest := a
-		if a.Currency == approved.Currency {
-			if less, err := a.Sub(approved); err == nil {
-				rest = less
-			}
-		}
-		if rest.Minor > 0 {
-			over.add(rest)
-		}
-	}
-	return over.text()
 }
 
 func (m *maker) figures(out *Overtime, r *reckoning) {
@@ -154,7 +136,7 @@ func (m *maker) figures(out *Overtime, r *reckoning) {
 }
 
 func (m *maker) rows(out *Overtime, r *reckoning) {
-	type sums struct{ now, wrap purse }
+	type sums struct{ now, wrap, overNow, overWrap purse }
 	byDepartment := map[string]sums{}
 	var order []string
 	for _, e := range r.all {
@@ -172,19 +154,23 @@ func (m *maker) rows(out *Overtime, r *reckoning) {
 		}
 		row.Slips = m.slips(e, r)
 		row.Floor = floorSay(e, row.Slips)
+		overNow, overWrap := r.after(e, r.now), r.after(e, r.wrap)
+		row.Beyond = m.beyondSay(r, overNow, overWrap)
 		out.People = append(out.People, row)
 		d, known := byDepartment[e.department]
 		if !known {
-			d = sums{purse{}, purse{}}
+			d = sums{purse{}, purse{}, purse{}, purse{}}
 			byDepartment[e.department] = d
 			order = append(order, e.department)
 		}
 		d.now.add(e.curve.At(r.now))
 		d.wrap.add(e.curve.At(r.wrap))
+		d.overNow.add(overNow)
+		d.overWrap.add(overWrap)
 	}
 	for _, name := range order {
 		d := byDepartment[name]
-		out.Departments = append(out.Departments, Line{name, d.now.text() + " now, " + d.wrap.text() + " at " + m.clock(r.wrap)})
+		out.Departments = append(out.Departments, Line{name, d.now.text() + " now" + ofIt(d.overNow) + ", " + d.wrap.text() + " at " + m.clock(r.wrap) + ofIt(d.overWrap)})
 	}
 }
 
@@ -201,80 +187,4 @@ func (m *maker) leftOut(out *Overtime, r *reckoning) {
 	if len(words) > 0 {
 		out.LeftSay = sentence(list(words) + "; none of them is in any sum")
 	}
-}
-
-// approvals tells what was allowed and what lies beyond it.
-func (m *maker) approvals(r *reckoning, drag when.Instant) Approvals {
-	until, amount := m.s.Allowed(m.day.ID)
-	out := Approvals{Say: "Nothing is approved yet.", Tone: ToneCalm}
-	var over []string
-	if until != 0 {
-		out.Say = "Approved until " + m.clock(until) + upTo(amount) + "."
-		if r.wrap > until {
-			over = append(over, m.wrapWord(r)+" is "+when.Elapsed(when.Minutes(until, r.wrap))+" past the approved time")
-			out.Tone = ToneWarn
-		}
-	}
-	if b := beyond(r.at(r.wrap), amount); b != "" {
-		over = append(over, b+" at "+m.wrapWord(r)+" is not approved")
-		out.Tone = ToneWarn
-	}
-	if b := beyond(r.at(r.now), amount); b != "" {
-		over = append(over, b+" is due already and not approved")
-		out.Tone = ToneStop
-	}
-	out.Beyond = sentence(strings.Join(over, "; "))
-	out.Lines = m.askLines()
-	var given []shoot.Approval
-	for _, a := range m.s.Money.Approvals {
-		if a.Day == m.day.ID {
-			given = append(given, a)
-		}
-	}
-	sorting.By(given, func(a, b shoot.Approval) int { return cmp.Or(cmp.Compare(b.At, a.At), cmp.Compare(a.ID, b.ID)) })
-	for _, a := range given {
-		line := "Until " + m.clock(a.Until) + ", up to " + a.Amount.Format() + ", by " + m.who(a.By) + " " + m.moment(a.At)
-		if a.Note != "" {
-			line += ": " + a.Note
-		}
-		out.Lines = append(out.Lines, line)
-	}
-	out.Approve = m.approve(r, drag)
-	out.Ask = m.askAction("Ask for approval", shoot.Ask{}, drag, r.at(drag)[m.s.Money.Currency])
-	return out
-}
-
-func (m *maker) wrapWord(r *reckoning) string {
-	if r.wrapSaid {
-		return "the planned wrap"
-	}
-	return "the assumed wrap"
-}
-
-// approve is the form that allows the day to run on; it starts from the minute
-// that is being looked at.
-func (m *maker) approve(r *reckoning, drag when.Instant) Action {
-	currency := m.s.Money.Currency
-	value, _, _ := strings.Cut(money.Of(r.at(drag)[currency].Minor, currency).String(), " ")
-	a := m.entry("Approve overtime", "overtime.approve", fields{"day": m.day.ID}, Form{
-		Title: "Approve overtime", Submit: "Approve", Currency: string(currency), Fresh: true,
-		Say: "The widest approval counts: the latest time and the highest amount.",
-		Fields: []Field{
-			{Key: "until", Label: "Until", Kind: KindTime, Value: m.wall(drag), Needed: true, As: AsInstant, Hint: "24:00 and later is the next morning."},
-			{Key: "amount", Label: "Up to, in " + string(currency), Kind: KindMoney, Value: value, Needed: true, As: AsAmount},
-			note("Who asked for it, and why."),
-		}})
-	if currency == "" {
-		return a.off("Set the currency of the shoot first.")
-	}
-	return a
-}
-
-// wall is a clock as forms take it: the next morning runs on after 24:00.
-func (m *maker) wall(i when.Instant) string {
-	date, c := m.at.Local(i)
-	if date == m.day.Date.Add(1) {
-		c += 24 * 60
-	}
-	return c.String()
 }

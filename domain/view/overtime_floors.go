@@ -2,6 +2,7 @@ package view
 
 import (
 	"slices"
+	"strings"
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
@@ -47,7 +48,7 @@ func (m *maker) floors(e engaged, h overtime.Hours, slip overtime.Slip) []FloorN
 
 // fail tells that a floor could not be looked at.
 func (f *flooring) fail(err error) {
-	f.out = append(f.out, FloorNote{Law: "Floor", Say: sentence("it could not be reckoned: " + err.Error())})
+	f.out = append(f.out, FloorNote{Law: "Floor", Say: sentence("it could not be reckoned: " + err.Error()), above: "one could not be reckoned"})
 }
 
 // pay notes a floor that is above what was paid.
@@ -63,7 +64,8 @@ func (f *flooring) pay(floor overtime.Floor, err error, paid money.Amount, err2 
 	case err != nil:
 		f.fail(err)
 	case above.Minor > 0:
-		f.out = append(f.out, FloorNote{floor.Law, "+" + above.Format(), sentence(floor.Say), sentence("source: " + floor.Source), floor.Caution})
+		f.out = append(f.out, FloorNote{Law: floor.Law, Amount: "+" + above.Format(), Say: sentence(floor.Say),
+			Source: sentence("source: " + floor.Source), Caution: floor.Caution, above: floor.Law + " +" + above.Format()})
 	}
 }
 
@@ -73,7 +75,8 @@ func (f *flooring) rest(floor overtime.Floor, err error) {
 	case err != nil:
 		f.fail(err)
 	case floor.Rest.Short():
-		f.out = append(f.out, FloorNote{sentenceWord(floor.Law), "", sentence(floor.Say), sentence("source: " + floor.Source), floor.Caution})
+		f.out = append(f.out, FloorNote{Law: sentenceWord(floor.Law), Say: sentence(floor.Say),
+			Source: sentence("source: " + floor.Source), Caution: floor.Caution, short: floor.Law})
 	}
 }
 
@@ -153,8 +156,8 @@ func (f *flooring) spread() {
 		return
 	}
 	spread := when.Minutes(max(f.h.In, f.h.Call), f.h.Out)
-	f.out = append(f.out, FloorNote{floor.Law, "", sentence("a spread of " + when.Elapsed(spread) + " is over 10 h: one more hour at the minimum wage, which is not written here"),
-		sentence("source: " + floor.Source), floor.Caution})
+	f.out = append(f.out, FloorNote{Law: floor.Law, Say: sentence("a spread of " + when.Elapsed(spread) + " is over 10 h: one more hour at the minimum wage, which is not written here"),
+		Source: sentence("source: " + floor.Source), Caution: floor.Caution, above: floor.Law + ", one hour at the minimum wage"})
 }
 
 // rests looks at the rest before and after the day, at its break, and at the week.
@@ -189,21 +192,23 @@ func floorSay(e engaged, slips []PaySlip) string {
 	if e.employee.Law == "" || len(slips) == 0 {
 		return ""
 	}
-	var words []string
+	var above, short, out []string
 	for _, n := range slips[0].Floors {
-		word := lower(n.Law)
-		if n.Law != "" && slices.Contains([]string{"US federal overtime", "New York spread of hours"}, n.Law) {
-			word = n.Law
+		if n.short != "" && !slices.Contains(short, n.short) {
+			short = append(short, n.short)
 		}
-		if n.Amount != "" {
-			word += " " + n.Amount
-		} else {
-			word += " is short"
+		if n.above != "" {
+			above = append(above, n.above)
 		}
-		words = append(words, word)
 	}
-	if len(words) == 0 {
+	if len(above) > 0 {
+		out = append(out, "The floor may be higher: "+list(above)+".")
+	}
+	if len(short) > 0 {
+		out = append(out, "Too short by law: "+list(short)+".")
+	}
+	if len(out) == 0 {
 		return e.employee.Law.Label() + ": no floor is above this, as far as this shoot knows."
 	}
-	return "The floor may be higher: " + list(words) + "."
+	return strings.Join(out, " ")
 }

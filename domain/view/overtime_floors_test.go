@@ -14,12 +14,15 @@ func (st *stage) employ(r shoot.Role, terms overtime.Terms, e shoot.Employee) {
 }
 
 // dayTwo calls the crew for the second day.
-func (st *stage) dayTwo(call, wrap string) {
+func (st *stage) dayTwo(call, wrap string) { st.calledOn(day2, call, wrap) }
+
+// calledOn calls the crew for a day.
+func (st *stage) calledOn(day, call, wrap string) {
 	ada := person(shoot.Producer)
-	st.do(ada, "05:40", "sheet.set", obj{"day": day2, "place": obj{"name": "The Mill", "address": "1 Water Lane"}, "generalCall": call, "plannedWrap": wrap,
+	st.do(ada, "05:40", "sheet.set", obj{"day": day, "place": obj{"name": "The Mill", "address": "1 Water Lane"}, "generalCall": call, "plannedWrap": wrap,
 		"emergency": "", "safety": "", "notes": "", "base": 0})
-	st.do(ada, "05:40", "call.set", obj{"day": day2, "person": person(shoot.Crew), "call": call, "was": nil})
-	st.do(ada, "05:40", "sheet.publish", obj{"day": day2, "number": 1})
+	st.do(ada, "05:40", "call.set", obj{"day": day, "person": person(shoot.Crew), "call": call, "was": nil})
+	st.do(ada, "05:40", "sheet.publish", obj{"day": day, "number": 1})
 }
 
 func crewRow(st *stage, now string) OvertimeRow {
@@ -41,7 +44,7 @@ func TestFloorsOfCalifornia(t *testing.T) {
 	same(t, "not an employee", []any{before.Floor, len(before.Slips[0].Floors)}, []any{"", 0})
 	st.employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawCalifornia})
 	row := crewRow(st, "21:00")
-	same(t, "row", row.Floor, "The floor may be higher: california daily overtime +$300.00 and california meal premium +$50.00.")
+	same(t, "row", row.Floor, "The floor may be higher: California daily overtime +$300.00 and California meal premium +$50.00.")
 	f := row.Slips[0].Floors
 	same(t, "source", f[0].Source, "Source: California Labor Code 510.")
 	contains(t, "pencil", f[0].Say, "$50.00 an hour: 8 h × 1, 4 h × 1.5")
@@ -74,6 +77,7 @@ func TestNewYorkSpreadBesidePay(t *testing.T) {
 	row := crewRow(st, "19:00")
 	contains(t, "without", row.Slips[0].Floors[0].Say, "A spread of 10 h 30 min is over 10 h")
 	same(t, "amount", row.Slips[0].Floors[0].Amount, "")
+	same(t, "row", row.Floor, "The floor may be higher: New York spread of hours, one hour at the minimum wage.")
 }
 
 // Directive 2003/88, article 3: out at 23:00 and called at 08:00 are 9 of 11
@@ -85,10 +89,10 @@ func TestDailyRestFromBothSides(t *testing.T) {
 	contains(t, "as planned", crewRow(st, "07:00").Floor, "no floor is above this")
 	st.punched(person(shoot.Crew), "12:00", "23:00")
 	row := crewRow(st, "23:30")
-	contains(t, "today", row.Floor, "daily rest is short")
+	contains(t, "today", row.Floor, "Too short by law: daily rest and break.")
 	contains(t, "by how much", row.Slips[0].Floors[0].Say, "9 h of rest between the sign-out and the next call; 11 h are owed, 2 h too little")
 	v := show[Overtime](st, shoot.Producer, "23:30", ScreenOvertime, func(c *Context) { c.Day = shoot.DayID(day2) })
-	contains(t, "tomorrow", rowOf(t, v, "Pat Crew").Floor, "daily rest is short")
+	contains(t, "tomorrow", rowOf(t, v, "Pat Crew").Floor, "Too short by law: daily rest and break.")
 }
 
 // A call too soon after the wrap is in today's curve, and the slip says the same:

@@ -936,6 +936,7 @@ export interface OvertimeRow {
   next: string; // "19:30, +$60.00", or "no further step"
   slips: PaySlip[]; // at the planned wrap, then at the present
   floor: string; // "The floor may be higher: ...", "" for who is not marked as an employee
+  beyond: string; // what of theirs lies after the approved time, "" for nothing
 }
 /**
  * FloorNote is what labour law may ask for beyond the contract: an amount, or a

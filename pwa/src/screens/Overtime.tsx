@@ -203,6 +203,11 @@ function PersonRow({ row: p, children }: { row: OvertimeRow; children: Component
           <dd class="figures">{p.next}</dd>
         </div>
       </dl>
+      {p.beyond && (
+        <p class="beyond tone-warn figures" data-beyond>
+          {p.beyond}
+        </p>
+      )}
       {p.floor && (
         <p class="floor" data-floor>
           {p.floor}

@@ -36,7 +36,7 @@ export function Slip({ slip: s }: { slip: PaySlip }) {
       )}
       {s.floors.length > 0 && (
         <aside class="floors" data-floors>
-          <h4>The floor may be higher</h4>
+          <h4>What labour law may ask for beyond this</h4>
           {s.floors.map((f) => (
             <p key={f.law + f.say}>
               <b class="figures">
