@@ -8,6 +8,7 @@ import (
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
+	"fairday/domain/shoot"
 )
 
 // Every rule that terms can have, read from a file.
@@ -64,6 +65,37 @@ func TestTermsInFull(t *testing.T) {
 		}
 		if !found {
 			t.Error("no terms were set")
+		}
+	}
+}
+
+// Whose employee somebody is stands beside their terms.
+func TestEmployeeOfAPlan(t *testing.T) {
+	for text, want := range map[string]shoot.Employee{
+		"":                     {},
+		"employee: eu, ":       {Law: overtime.LawEU},
+		"employee: new-york, ": {Law: overtime.LawNewYork},
+		"employee: new-york, minimum-wage: 17.50, ": {Law: overtime.LawNewYork, Wage: money.Of(17_50, "EUR")},
+	} {
+		p, problems := load(strings.Replace(small, "role: producer, ", "role: producer, "+text, 1))
+		if len(problems) > 0 {
+			t.Fatal(text, problems)
+		}
+		found := 0
+		for _, in := range p.Intents {
+			var args struct{ Employee shoot.Employee }
+			if in.Name != "terms.set" {
+				continue
+			}
+			if err := json.Unmarshal(in.Args, &args); err != nil {
+				t.Fatal(err)
+			}
+			if found++; args.Employee != want {
+				t.Errorf("%q is read as %+v, want %+v", text, args.Employee, want)
+			}
+		}
+		if found != 1 {
+			t.Errorf("%q: terms are set %d times", text, found)
 		}
 	}
 }

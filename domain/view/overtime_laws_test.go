@@ -1,0 +1,123 @@
+package view
+
+import (
+	"testing"
+
+	"fairday/domain/overtime"
+	"fairday/domain/shoot"
+	"fairday/domain/when"
+)
+
+// week calls the crew on days of the week that the first day, a Wednesday, is
+// in: from Monday on, "" for a day off.
+func (st *stage) week(hours ...[2]string) {
+	days := []string{id(3), id(4), day1, day2, id(5), id(6), id(7)}
+	for i, h := range hours {
+		date := date1.Add(i - 2)
+		if days[i] != day1 && days[i] != day2 {
+			st.do(shoot.Desk, "05:00", "day.set", obj{"id": days[i], "name": date.Weekday(), "date": date, "zone": zone, "base": 0})
+		}
+		if h[0] != "" && days[i] != day1 {
+			st.calledOn(days[i], h[0], h[1])
+		}
+	}
+}
+
+// planned is the crew's row before the week begins.
+func planned(st *stage, day string) OvertimeRow {
+	v := show[Overtime](st, shoot.Producer, "05:30", ScreenOvertime, func(c *Context) { c.Now, c.Day = c.Now-54*when.Hour, shoot.DayID(day) })
+	return rowOf(st.t, v, "Pat Crew")
+}
+
+// Directive 2003/88, articles 3 and 5: 24 h and 11 h in one piece within the week.
+func TestWeeklyRest(t *testing.T) {
+	for saturday, want := range map[string]string{
+		"06:00": "Too short by law: weekly rest.",
+		"07:00": "Employee, European Union: no floor is above this, as far as this shoot knows.",
+	} {
+		st := newStage(t)
+		st.week([2]string{}, [2]string{"08:00", "20:00"}, [2]string{"08:00", "18:00"}, [2]string{"08:00", "20:00"}, [2]string{}, [2]string{saturday, "20:00"})
+		st.employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawEU})
+		row := planned(st, day1)
+		same(t, saturday, row.Floor, want)
+		if saturday == "06:00" {
+			same(t, "by how much", row.Slips[0].Floors[0].Say, "34 h of rest at the longest within seven days; 35 h are owed, 1 h too little.")
+			same(t, "source", row.Slips[0].Floors[0].Source, "Source: Directive 2003/88/EC, articles 3 and 5.")
+		}
+	}
+}
+
+// Working Time Regulations 1998, regulation 12: 20 min in one piece where work
+// goes over 6 h.
+func TestBreakInTheUnitedKingdom(t *testing.T) {
+	for _, c := range []struct{ name, out, away, back, want string }{
+		{"six hours", "14:00", "", "", "no floor is above this"},
+		{"a minute more", "14:01", "", "", "Too short by law: break."},
+		{"19 minutes", "14:30", "11:00", "11:19", "Too short by law: break."},
+		{"20 minutes", "14:30", "11:00", "11:20", "no floor is above this"},
+	} {
+		st := newStage(t)
+		crew := person(shoot.Crew)
+		punch := func(at, kind string) {
+			st.do(crew, at, "punch", obj{"day": day1, "people": []shoot.PersonID{crew}, "kind": kind})
+		}
+		st.do(shoot.Desk, "05:00", "meal.drop", obj{"meal": lunch})
+		st.employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawUK})
+		punch("08:00", "in")
+		if c.away != "" {
+			punch(c.away, "meal-out")
+			punch(c.back, "meal-in")
+		}
+		punch(c.out, "out")
+		row := crewRow(st, "15:00")
+		contains(t, c.name, row.Floor, c.want)
+		if c.name == "19 minutes" {
+			f := row.Slips[0].Floors[0]
+			same(t, "note", []string{f.Law, f.Amount, f.Source}, []string{"Break", "", "Source: Working Time Regulations 1998, reg. 12."})
+			contains(t, "by how much", f.Say, "20 min are owed, 1 min too little")
+		}
+	}
+}
+
+// California Labor Code 512 owes a meal by the end of the fifth hour, section 11
+// of Wage Order 12 by the end of the sixth.
+func TestMealsOfMotionPictures(t *testing.T) {
+	for _, c := range []struct {
+		law       overtime.Law
+		out, want string
+	}{
+		{overtime.LawCalifornia, "14:00", "The floor may be higher: California meal premium +$50.00."},
+		{overtime.LawCaliforniaPictures, "14:00", "Employee, California, motion picture meals: no floor is above this, as far as this shoot knows."},
+		{overtime.LawCaliforniaPictures, "14:30", "The floor may be higher: California meal premium +$50.00."},
+	} {
+		st := newStage(t)
+		st.do(shoot.Desk, "05:00", "meal.drop", obj{"meal": lunch})
+		st.employ(shoot.Crew, flat, shoot.Employee{Law: c.law})
+		st.punched(person(shoot.Crew), "08:00", c.out)
+		row := crewRow(st, "15:00")
+		same(t, string(c.law)+" "+c.out, row.Floor, c.want)
+		if c.out == "14:30" {
+			same(t, "source", row.Slips[0].Floors[0].Source, "Source: California Wage Order 12 section 11 and Labor Code 226.7.")
+		}
+	}
+}
+
+// California Labor Code 510: on the seventh day in a row of a week the first 8 h
+// are x1.5 and the rest x2: 8 h at 75.00 and 2 h at 100.00 are 800.00, or 400.00
+// more; with a day off among them, 8 h at 50.00 and 2 h at 75.00 are 150.00 more.
+func TestSeventhDayOfCalifornia(t *testing.T) {
+	short := [2]string{"08:00", "10:00"}
+	for _, c := range []struct {
+		friday [2]string
+		want   string
+	}{
+		{short, "The floor may be higher: California daily overtime, seventh day +$400.00 and California meal premium +$50.00."},
+		{[2]string{}, "The floor may be higher: California daily overtime +$150.00 and California meal premium +$50.00."},
+	} {
+		st := newStage(t)
+		st.do(shoot.Desk, "05:00", "meal.drop", obj{"meal": lunch})
+		st.week(short, short, short, short, c.friday, short, [2]string{"08:00", "18:00"})
+		st.employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawCalifornia})
+		same(t, "floor", planned(st, id(7)).Floor, c.want)
+	}
+}
