@@ -21,7 +21,7 @@ export function RunPicture({ picture: p }: { picture: Picture }) {
   const sky = foot + (p.steps.length > 0 ? strip : 6);
   const suns = sky + strip + 2;
   const high = sky + (p.sky.length > 0 ? strip + 4 + p.suns.length * sun : 0) + 2;
-  const down = { y1: head, y2: foot };
+  const hours = p.hours.filter((_, i) => i % Math.ceil(p.hours.length / 6) === 0);
   return (
     <figure class="run card">
       <svg viewBox={`0 0 ${wide} ${high}`} role="img" aria-label={p.say}>
@@ -30,19 +30,14 @@ export function RunPicture({ picture: p }: { picture: Picture }) {
             <line y2="6" class="run-hatch" />
           </pattern>
         </defs>
-        {p.hours.filter((_, i) => i % Math.ceil(p.hours.length / 6) === 0).map((t) => (
-          <g key={t.at}>
-            <line class="run-grid" x1={x(t.at)} x2={x(t.at)} {...down} />
-            <text x={x(t.at)} y={head - 4} text-anchor={anchor(t.at)}>
-              {t.label}
-            </text>
-          </g>
+        {hours.map((t) => (
+          <line key={t.at} class="run-grid" x1={x(t.at)} x2={x(t.at)} y1={head} y2={foot} />
         ))}
         {p.stops.map((b, i) => (
           <Stop key={i} band={b} foot={foot} />
         ))}
         {p.steps.map((s) => (
-          <path key={s} class="run-step" d={`M${x(s) - 3} ${foot + 12}h3v-8h3`} />
+          <path key={s} class="run-step" d={`M${x(s)} ${foot + 4}v9`} />
         ))}
         {p.rows.map((r, i) => (
           <Row key={r.id} row={r} y={rows + i * row} />
@@ -53,6 +48,11 @@ export function RunPicture({ picture: p }: { picture: Picture }) {
         )}
         <Line at={p.plan} word="plan" cls="run-plan" foot={foot} low={p.now >= 0 && Math.abs(p.now - p.plan) < 170} />
         <Line at={p.now} word="now" cls="run-now" foot={foot} />
+        {hours.map((t) => (
+          <text key={t.at} x={x(t.at)} y={head - 4} text-anchor={anchor(t.at)}>
+            {t.label}
+          </text>
+        ))}
         {p.sky.map((b, i) => (
           <g key={i} class={`run-${b.kind}`}>
             <rect {...span(b)} y={sky} height={strip} />
