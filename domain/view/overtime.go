@@ -185,6 +185,10 @@ func (m *maker) leftOut(out *Overtime, r *reckoning) {
 		words = append(words, count(r.noTerms, "person has no terms", "people have no terms"))
 	}
 	if len(words) > 0 {
-		out.LeftSay = sentence(list(words) + "; none of them is in any sum")
+		end := "; none of them is in any sum"
+		if len(r.left) == 1 {
+			end = " and is in no sum"
+		}
+		out.LeftSay = sentence(list(words) + end)
 	}
 }

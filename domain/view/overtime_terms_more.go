@@ -28,8 +28,8 @@ func moreFields(t overtime.Terms) []Field {
 		amountsField("meal.amounts", "Amounts", t.Meal.Amounts))
 	group("Rest between days",
 		hoursField("turnaround.rest", "Rest owed", t.Turnaround.Rest, "Like 11. Empty: a short rest costs nothing."),
-		ratioField("turnaround.times", "Hours before the rest is over pay", t.Turnaround.Times, "Times the base, like 1.5."),
-		Field{Key: "turnaround.carry", Label: "They pay what the day before ended on", Kind: KindChoice, Value: strconv.FormatBool(t.Turnaround.Carry), Needed: true, As: AsTruth, Options: []Option{
+		ratioField("turnaround.times", "Work within that rest pays", t.Turnaround.Times, "So many times the base, like 1.5."),
+		Field{Key: "turnaround.carry", Label: "It pays what the day before ended on", Kind: KindChoice, Value: strconv.FormatBool(t.Turnaround.Carry), Needed: true, As: AsTruth, Options: []Option{
 			{Value: "false", Label: "No"}, {Value: "true", Label: "Yes"}}},
 		minutesField("turnaround.every", "Length of a penalty period, in minutes", t.Turnaround.Every, "Where missed rest costs amounts."),
 		amountsField("turnaround.amounts", "Amounts", t.Turnaround.Amounts))
@@ -42,11 +42,11 @@ func moreFields(t overtime.Terms) []Field {
 	group("Night",
 		clockField("night.from", "Night from", night, t.Night.From.String()),
 		clockField("night.to", "Night until", night, t.Night.To.String()),
-		ratioField("night.extra", "A night hour adds", t.Night.Extra, "Share of the base on top, like 25%."))
+		ratioField("night.extra", "A night hour adds", t.Night.Extra, "A share of the base, like 25%."))
 	late := t.LateCall != overtime.LateCall{}
 	group("Late call, minimum call and half day",
-		clockField("lateCall.from", "A call after this counts from it", late, t.LateCall.From.String()),
-		clockField("lateCall.to", "For calls no later than", late, t.LateCall.To.String()),
+		clockField("lateCall.from", "Late calls are paid from", late, t.LateCall.From.String()),
+		clockField("lateCall.to", "For calls until", late, t.LateCall.To.String()),
 		hoursField("minimum", "Hours paid at least", t.Minimum, "Where the rate is by the hour."),
 		hoursField("half.upTo", "Half day up to", t.Half.UpTo, "Hours worked. A longer day costs the whole rate."),
 		ratioField("half.share", "A half day costs", t.Half.Share, "Share of the rate, like 60%."))

@@ -141,6 +141,17 @@ func TestApprovals(t *testing.T) {
 	same(t, "tone", v.Approvals.Tone, ToneStop)
 }
 
+// One alone is told of in the singular.
+func TestOneLeftOut(t *testing.T) {
+	st := newStage(t)
+	for _, r := range shoot.Roles() {
+		if _, has := st.s.Money.Terms[person(r)]; !has && r != shoot.Client && r != shoot.Caterer {
+			st.employ(r, flat, shoot.Employee{})
+		}
+	}
+	same(t, "said", show[Overtime](st, shoot.Producer, "10:00", ScreenOvertime).LeftSay, "1 person has no terms and is in no sum.")
+}
+
 // What cannot be reckoned is named and is in no sum.
 func TestLeftOutIsNamed(t *testing.T) {
 	st := newStage(t)

@@ -8,7 +8,7 @@ export function FieldInput({ field: f, wrong }: { field: Field; wrong: boolean }
     <div class="field">
       <label for={`field-${f.key}`}>
         {f.label}
-        {!f.needed && <span class="soft"> (may stay empty)</span>}
+        {!f.needed && !f.group && <span class="soft"> (may stay empty)</span>}
       </label>
       <Input field={f} hint={hint} wrong={wrong} />
       {f.hint && (

@@ -48,6 +48,7 @@ function Open({ action }: { action: Action }) {
           g.name ? (
             <details key={g.name} class="field-group" open={g.fields.some((f) => f.key === wrong?.key) || undefined}>
               <summary>{g.name}</summary>
+              <p class="soft">Leave empty what was not agreed.</p>
               {g.fields.map((f) => (
                 <FieldInput key={f.key} field={f} wrong={wrong?.key === f.key} />
               ))}
