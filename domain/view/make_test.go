@@ -10,8 +10,8 @@ import (
 	"fairday/domain/shoot"
 )
 
-// callIsNull is the one null that is meant: not called.
-var callIsNull = regexp.MustCompile(`"(was|call)":null`)
+// callIsNull is the null that is meant: not called, and nobody who has to go.
+var callIsNull = regexp.MustCompile(`"(was|call|until)":null`)
 
 var screens = []Screen{ScreenShell, ScreenCallSheet, ScreenShots, ScreenHeroes, ScreenCatering, ScreenOvertime, ScreenSettle, ScreenHours, ScreenDay}
 

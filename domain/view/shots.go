@@ -232,6 +232,7 @@ func (m *maker) shotActions(shot shoot.Shot, up []string) []Action {
 		capture.Label = "Report a capture"
 		m.offer(&out, open, m.fallback(shot), cut,
 			capture.confirm(ask("Shot %s is not open. The capture is kept, but queried, and has to be settled. Report it?", n)).danger())
+		m.offer(&out, m.bonds(shot)...)
 	case shoot.Open, shoot.Shooting:
 		if shot.Started == 0 {
 			m.offer(&out, m.action("First frame", "shot.start", it))

@@ -150,7 +150,7 @@ func TestShotActionsGoWithProgress(t *testing.T) {
 		return out
 	}
 	for _, step := range []struct{ name, want string }{
-		{"", "Open; Cut; Report a capture; "},
+		{"", "Open; Cut; Report a capture; Light and order; When Pat Talent has to go; "},
 		{"shot.open", "First frame; Captured; Note frames; Put back to planned; Cut; "},
 		{"shot.start", "Captured; Note frames; Put back to planned; Cut; "},
 		{"shot.capture", "Note frames; Put back to planned; "},
@@ -164,4 +164,33 @@ func TestShotActionsGoWithProgress(t *testing.T) {
 	v := show[Shots](st, shoot.ArtDirector, "11:00", ScreenShots)
 	same(t, "counts", v.Counts, "1 of 3 captured, 1 held, 1 cut")
 	same(t, "cut", shotOf(t, v, "2").Mark, Mark{"Cut", ShapeSlash, ToneCalm})
+}
+
+// What binds a shot can be said on a phone, and taken back: its light, what comes
+// before it, and who has to go.
+func TestWhatBindsAShot(t *testing.T) {
+	st := newStage(t)
+	light(st, 41_000_000)
+	art := person(shoot.ArtDirector)
+	act := func(label string) Action {
+		t.Helper()
+		return find(t, shotOf(t, show[Shots](st, shoot.ArtDirector, "07:00", ScreenShots), "3").Actions, label)
+	}
+	st.press(art, "07:00", act("Light and order"), map[string][]string{"light": {"sun"}, "window": {"south window"}, "after": {shot1}, "fallback": {"15"}})
+	same(t, "wishes", st.s.Floor.Wishes[shoot.ShotID(shot3)], shoot.Wishes{Light: shoot.WantSun, Window: "south window", After: []shoot.ShotID{shoot.ShotID(shot1)}, Fallback: 15, Version: 1})
+	for _, f := range find(t, shotOf(t, show[Shots](st, shoot.ArtDirector, "07:02", ScreenShots), "1").Actions, "Light and order").Form.Fields {
+		for _, o := range f.Options {
+			if o.Value == shot3 {
+				t.Error("shot 1 may come after shot 3, which comes after it")
+			}
+		}
+	}
+	st.press(art, "07:05", act("Light and order"), map[string][]string{"light": {""}, "window": {""}, "after": {}})
+	same(t, "taken back", st.s.Floor.Wishes[shoot.ShotID(shot3)].Light, shoot.AnyLight)
+	same(t, "kept", st.s.Floor.Wishes[shoot.ShotID(shot3)].Fallback, 15)
+	go1 := "When " + st.s.Floor.People[person(shoot.Talent)].Name + " has to go"
+	st.press(art, "07:10", act(go1), map[string][]string{"until": {"10:15"}})
+	same(t, "stay", st.s.Floor.Stays[shoot.KeyOf(shoot.DayID(day1), person(shoot.Talent))].At, clock("10:15"))
+	st.press(art, "07:15", act(go1), map[string][]string{"until": {""}})
+	same(t, "no stay", st.s.Floor.Stays[shoot.KeyOf(shoot.DayID(day1), person(shoot.Talent))], shoot.Stay{})
 }
