@@ -201,7 +201,7 @@ func (w *work) lesser(order []int) []lesser {
 		}
 	}
 	if len(out) > mostLesser {
-		slices.SortStableFunc(out, func(a, b lesser) int { return cmp.Compare(b.minutes, a.minutes) })
+		sorting.By(out, func(a, b lesser) int { return cmp.Compare(b.minutes, a.minutes) })
 		out = out[:mostLesser]
 	}
 	return out

@@ -152,21 +152,16 @@ func (s *State) FloorJSON() []byte {
 	return b
 }
 
-// others are the planes of a state beside the floor, as State has them.
-type others struct {
-	Office   *Office           `json:"office,omitempty"`
-	Money    *Money            `json:"money,omitempty"`
-	Kitchen  *Kitchen          `json:"kitchen,omitempty"`
-	Diets    map[PersonID]Diet `json:"diets"`
-	AllDiets bool              `json:"allDiets"`
-	Pay      map[HoursKey]Pay  `json:"pay,omitempty"`
-	Asks     map[AskID]Ask     `json:"asks,omitempty"`
-}
+// plain is a State without its methods.
+type plain State
 
 // JSON gives the encoding of a state in three parts, of which the middle one is
 // its FloorJSON, for who has that already: many audiences, one floor.
 func (s *State) JSON() (before, after []byte, err error) {
-	b, err := json.Marshal(others{s.Office, s.Money, s.Kitchen, s.Diets, s.AllDiets, s.Pay, s.Asks})
+	b, err := json.Marshal(struct {
+		*plain
+		Floor bool `json:"floor,omitempty"` // hides the floor and is left out itself
+	}{plain: (*plain)(s)})
 	if err != nil {
 		return nil, nil, err
 	}

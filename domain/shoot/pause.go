@@ -1,8 +1,10 @@
 package shoot
 
 import (
+	"cmp"
 	"slices"
 
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -149,7 +151,7 @@ func (s *State) unconfirmed(h Hero, within Span, add func(from, to when.Instant)
 
 // covered is how much time spans cover together.
 func covered(spans []Span) (out when.Instant) {
-	slices.SortFunc(spans, func(a, b Span) int { return int(max(-1, min(1, a.From-b.From))) })
+	sorting.By(spans, func(a, b Span) int { return cmp.Compare(a.From, b.From) })
 	var end when.Instant
 	for _, s := range spans {
 		if from := max(s.From, end); s.To > from {

@@ -127,6 +127,9 @@ func TestAnyLogReplaysToTheSameBytes(t *testing.T) {
 			if got := mustJSON(t, &back); got != want {
 				t.Fatal("a stored state does not come back as it was")
 			}
+			if before, after, err := w.s.JSON(); err != nil || string(before)+string(w.s.FloorJSON())+string(after) != want {
+				t.Fatalf("in parts the state is %s ... %s (%v)", before, after, err)
+			}
 			// What an audience holds is the same whether it was cut out of the
 			// whole or built from the events it sees.
 			for p := range w.s.Floor.People {

@@ -1,10 +1,9 @@
 package view
 
 import (
-	"slices"
-
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -102,7 +101,7 @@ func (m *maker) sort(o *outlook) {
 			o.plan.Finished = append(o.plan.Finished, pace.Finished{Planned: m.planned(shot), Took: int64(m.s.Worked(shot, m.c.Now) / when.Minute)})
 		}
 	}
-	slices.SortStableFunc(o.left, func(a, b shoot.Shot) int { // what is up comes first
+	sorting.By(o.left, func(a, b shoot.Shot) int { // what is up comes first
 		switch {
 		case isUp(a) == isUp(b):
 			return 0

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 )
 
 // reports lists what people without access had reported before, oldest first; only
@@ -15,7 +16,7 @@ func (m *maker) reports(open bool) []shoot.Report {
 		return nil
 	}
 	all := slices.DeleteFunc(slices.Collect(maps.Values(m.s.Office.Reports)), func(r shoot.Report) bool { return (r.Ruling == "") != open })
-	slices.SortFunc(all, func(a, b shoot.Report) int {
+	sorting.By(all, func(a, b shoot.Report) int {
 		return cmp.Or(cmp.Compare(a.Intent.Happened, b.Intent.Happened), cmp.Compare(a.ID, b.ID))
 	})
 	return all
