@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"github.com/dgraph-io/badger/v4"
 	"github.com/dgraph-io/badger/v4/options"
@@ -12,20 +13,47 @@ import (
 	"github.com/dgraph-io/ristretto/v2/z"
 )
 
-// inspect reads every table of a folder before the database opens it, which does
+// inspect reads the tables of a folder before the database opens it, which does
 // so in goroutines of its own, where a damaged one ends the process. Every block
-// is held against its checksum.
+// is held against its checksum. A table that the database's list does not name is
+// passed over: one that was being written when the program was killed is half
+// there, and what it was to hold still stands in the write-ahead log.
 func inspect(dir string) error {
-	files, err := filepath.Glob(filepath.Join(dir, "*.sst"))
-	if err != nil {
-		return err
-	}
+	files, err := tables(dir, true)
 	for _, path := range files {
 		if err := inspectTable(path); err != nil {
 			return fmt.Errorf("table %s: %w", filepath.Base(path), err)
 		}
 	}
-	return nil
+	return err
+}
+
+// tables gives the paths of the tables that the database's list names, or of those
+// that it does not. Without a list all are named.
+func tables(dir string, named bool) ([]string, error) {
+	files, err := filepath.Glob(filepath.Join(dir, "*.sst"))
+	if err != nil {
+		return nil, err
+	}
+	f, err := os.Open(filepath.Join(dir, badger.ManifestFilename))
+	switch {
+	case errors.Is(err, os.ErrNotExist) && named:
+		return files, nil
+	case errors.Is(err, os.ErrNotExist):
+		return nil, nil
+	case err != nil:
+		return nil, err
+	}
+	defer f.Close()
+	listed, _, err := badger.ReplayManifestFile(f, 0, badger.DefaultOptions(dir).WithLogger(nil))
+	if err != nil {
+		return nil, err
+	}
+	return slices.DeleteFunc(files, func(path string) bool {
+		id, ok := table.ParseFileID(path)
+		_, is := listed.Tables[id]
+		return !ok || is != named
+	}), nil
 }
 
 func inspectTable(path string) (err error) {
@@ -62,24 +90,11 @@ const asideName = "aside"
 func setAside(dir string) (drop func() error, err error) {
 	aside := filepath.Join(dir, asideName)
 	drop = func() error { return os.RemoveAll(aside) }
-	f, err := os.Open(filepath.Join(dir, badger.ManifestFilename))
-	if errors.Is(err, os.ErrNotExist) {
-		return drop, nil
-	}
+	files, err := tables(dir, false)
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	listed, _, err := badger.ReplayManifestFile(f, 0, badger.DefaultOptions(dir).WithLogger(nil))
-	if err != nil {
-		return nil, err
-	}
-	files, err := filepath.Glob(filepath.Join(dir, "*.sst"))
 	for _, path := range files {
-		id, ok := table.ParseFileID(path)
-		if _, named := listed.Tables[id]; named || !ok {
-			continue
-		}
 		if err := os.MkdirAll(aside, 0o700); err != nil {
 			return nil, err
 		}
@@ -87,5 +102,5 @@ func setAside(dir string) (drop func() error, err error) {
 			return nil, err
 		}
 	}
-	return drop, err
+	return drop, nil
 }
