@@ -42,7 +42,7 @@ type app struct {
 // newApp puts a server together over a store and the files of the client.
 func newApp(s *store.Store, files fs.FS, w world, log *slog.Logger) (*app, error) {
 	a := &app{Store: s, Now: w.Now, Rand: w.Rand, Log: log, upgrader: upgrader(),
-		sockets: &sockets{limits: usual(), guests: map[store.Hash]*guest{}, all: map[*socket]bool{}}}
+		sockets: newSockets(usual())}
 	l := a.sockets.limits
 	a.tries = newMeter(l.triesPerSecond, l.tries, l.addresses)
 	a.metrics = newMetrics(a.sockets.open).prepare()

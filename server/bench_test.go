@@ -96,7 +96,12 @@ func BenchmarkIdlePhone(b *testing.B) {
 							b.Fatal(r)
 						}
 					}
-					s.phone(c).down = bytes.Buffer{}
+					phone, _, err := s.dial(c, "X-Forwarded-For: "+address(i/1000)) // all would be too many for one
+					if err != nil {
+						b.Fatal(err)
+					}
+					phone.hello()
+					phone.down = bytes.Buffer{}
 				}
 			}
 			connect(64) // so that what is there for the first one does not count

@@ -314,7 +314,7 @@ func TestProblems(t *testing.T) {
 	for _, c := range []code{codeNoSession, codeLinkUnknown, codeLinkUsed, codeLinkExpired, codeWithdrawn, codeBadOrigin, codeNotAllowed, codeNoPerson,
 		codeMalformed, codeTooLarge, codeNotFound, codeBadMethod, codeNotBuilt, codeShuttingDown, codeFault,
 		codeHandShoot, codeHandGap, codeHandWithdrawn, codeHandMany, codeHandLater,
-		codeTooManyTries, codeDiskFull, codeDamaged} {
+		codeTooManyTries, codeDiskFull, codeDamaged, codeCrowded} {
 		k, ok := problems[c]
 		if !ok || k.status < 400 || k.title == "" || !strings.HasSuffix(k.say, ".") {
 			t.Errorf("%s: %+v", c, k)

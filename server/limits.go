@@ -17,8 +17,10 @@ type limits struct {
 	queueTexts int // messages that wait for a slow phone
 	queueBytes int // and their size, before the last one
 
-	sockets    int // of one session
-	allSockets int
+	sockets     int // of one session
+	fromAddress int // of one address
+	farewells   int // of one address beyond them, which are told why they may not stay
+	allSockets  int
 
 	guests int           // sessions whose counts are remembered
 	keep   time.Duration // how long a shoot that nobody asks for stays in memory
@@ -36,11 +38,16 @@ const drainAtMost = 16 << 20
 
 // usual are the limits that a server runs with. Phones ping every 15 seconds; one
 // that comes back after a long time may deliver thousands of edits at once.
+//
+// Behind one address there may be a house of five studios with a hundred phones
+// each, and where the network has just dropped, every phone may have a socket that
+// is dead beside its new one, for as long as idle says; a second tab each makes
+// 2,000. A quarter of all leaves the rest to everybody else.
 func usual() limits {
 	return limits{
 		hello: 10 * time.Second, idle: 2 * time.Minute, write: 15 * time.Second, drain: 3 * time.Second,
 		queueTexts: 1024, queueBytes: 8 << 20,
-		sockets: 16, allSockets: 10_000, guests: 20_000, keep: 10 * time.Minute,
+		sockets: 16, fromAddress: 2500, farewells: 100, allSockets: 10_000, guests: 20_000, keep: 10 * time.Minute,
 		tries: 30, triesPerSecond: 0.2, addresses: 10_000,
 		edits: 5000, editsPerSecond: 500, texts: 500, textsPerSecond: 50,
 	}

@@ -24,12 +24,12 @@ import (
 var longest = flag.Int("longest", 100_000, "events in the longest log of BenchmarkLongLog; 1000000 for the long run")
 
 // crowded is a server with the demo's shoot in it n times over, and the demo's
-// people. No session has too many sockets or edits, and nobody needs to ping.
+// people. No session or address has too many sockets or edits, and nobody needs to ping.
 func crowded(b *testing.B, n int) (s *site, shoots []string, people []plan.Person) {
 	b.Helper()
 	s = newSite(b)
 	l := &s.app.sockets.limits
-	l.sockets, l.allSockets, l.edits, l.texts, l.idle = 1<<20, 1<<20, 1<<30, 1<<30, time.Hour
+	l.sockets, l.fromAddress, l.allSockets, l.edits, l.texts, l.idle = 1<<20, 1<<20, 1<<20, 1<<30, 1<<30, time.Hour
 	w := world{Rand: rand.Reader, Now: func() time.Time { return time.UnixMilli(s.clock.Load()) }}
 	p, err := parsePlan(bytes.NewReader(plans.File), plans.Name, "2026-11-25", w)
 	if err != nil {

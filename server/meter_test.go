@@ -101,11 +101,7 @@ func TestIdleShootsLeaveMemory(t *testing.T) {
 		t.Error("it left memory while a phone listened")
 	}
 	_ = p.ws.Close()
-	for end := time.Now().Add(20 * time.Second); loaded(); time.Sleep(5 * time.Millisecond) {
-		if time.Now().After(end) {
-			t.Fatal("it stays in memory")
-		}
-	}
+	until(t, "it stays in memory", func() bool { return !loaded() })
 	p = s.phone(c)
 	p.accepted(p.setup())
 	if n := strings.Count(p.down.String(), `"Window"`); n < 2 {

@@ -41,6 +41,7 @@ const (
 	codeTooManyTries code = "too_many_tries"
 	codeDiskFull     code = "disk_full"
 	codeDamaged      code = "shoot_damaged"
+	codeCrowded      code = "crowded"
 )
 
 // kind is what is fixed about a code: its HTTP status, a headline, what is
@@ -78,6 +79,7 @@ var problems = map[code]kind{
 	codeTooManyTries: {http.StatusTooManyRequests, "Too many links that do not work", "Several join links from this network did not work. Wait a minute, then try yours again, or ask the producer for a new one."},
 	codeDiskFull:     {http.StatusInsufficientStorage, "The server has no room left", "What you entered is kept on this phone. Tell whoever looks after the server that its disk is full, then try again."},
 	codeDamaged:      {http.StatusInternalServerError, "This shoot's log is damaged", "What you entered is kept on this phone. Whoever looks after the server has to restore the last backup; it tells them how with \"fairday verify\"."},
+	codeCrowded:      {http.StatusTooManyRequests, "Open in too many places", "Fairday is open in too many places in this network. Close it where nobody uses it, then try again in a moment."},
 }
 
 // problem is an error that a person gets to see. Cause goes to the log only.

@@ -297,7 +297,7 @@ func TestTooMany(t *testing.T) {
 	c := s.joined(ari)
 	p := s.phone(c)
 	s.phone(c)
-	if b := s.silentHello(c).bye(); b.Code != wire.CodeTooMany || b.RetryAfter == 0 {
+	if b := s.silentHello(c).bye(); b.Code != wire.CodeCrowded || b.RetryAfter == 0 {
 		t.Errorf("a third socket hears %+v", b)
 	}
 	s.phone(s.joined(ari)) // another session of the same person is not concerned

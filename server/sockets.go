@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"net/http"
 	"sync"
 	"time"
@@ -25,7 +26,7 @@ func (g *guest) allow(now time.Time, edits int) bool {
 	return g.texts.AllowN(now, 1) && g.edits.AllowN(now, edits)
 }
 
-// sockets are all open ones, by session.
+// sockets are all open ones, by session and by address.
 type sockets struct {
 	limits limits
 
@@ -33,8 +34,13 @@ type sockets struct {
 	last   desk.ConnID
 	guests map[store.Hash]*guest
 	all    map[*socket]bool
+	from   map[string]int // open sockets of an address, those that only hear a farewell included
 	ended  bool
 	gone   sync.WaitGroup
+}
+
+func newSockets(l limits) *sockets {
+	return &sockets{limits: l, guests: map[store.Hash]*guest{}, all: map[*socket]bool{}, from: map[string]int{}}
 }
 
 // open is how many sockets there are.
@@ -81,6 +87,30 @@ func (s *sockets) forget(now time.Time) {
 	}
 }
 
+// enter counts a socket of an address before it opens; each ends with a leave. Full
+// says that there is only room for a farewell. The error is a problem, crowded
+// where there is not even that.
+func (s *sockets) enter(address string) (full bool, err error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	n := s.from[address]
+	if n >= s.limits.fromAddress+s.limits.farewells {
+		p := fail(codeCrowded, nil)
+		p.wait = time.Duration(wire.ByeOf(wire.CodeCrowded).RetryAfter) * time.Millisecond
+		return true, p
+	}
+	s.from[address]++
+	return n >= s.limits.fromAddress, nil
+}
+
+func (s *sockets) leave(address string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.from[address]--; s.from[address] == 0 {
+		delete(s.from, address)
+	}
+}
+
 // add takes a socket in, or says why not.
 func (s *sockets) add(h store.Hash, k *socket) wire.Code {
 	s.mu.Lock()
@@ -90,7 +120,7 @@ func (s *sockets) add(h store.Hash, k *socket) wire.Code {
 	case s.ended:
 		return wire.CodeShutdown
 	case len(k.guest.sockets) >= s.limits.sockets, len(s.all) >= s.limits.allSockets:
-		return wire.CodeTooMany
+		return wire.CodeCrowded
 	}
 	k.guest.sockets[k], s.all[k] = true, true
 	s.gone.Add(1)
@@ -167,8 +197,17 @@ func (a *app) socket(c echo.Context) error {
 		}
 		refusal = wire.CodeSignedOut
 	}
+	from := addressOf(c.Request())
+	full, err := a.sockets.enter(from)
+	if err != nil {
+		return err
+	}
+	if full {
+		refusal = cmp.Or(refusal, wire.CodeCrowded)
+	}
 	ws, err := a.upgrader.Upgrade(c.Response(), c.Request(), http.Header{"Set-Cookie": c.Response().Header()["Set-Cookie"]})
 	if err != nil {
+		a.sockets.leave(from)
 		c.Response().Committed = true // gorilla has answered
 		return fail(codeMalformed, err)
 	}
@@ -180,7 +219,10 @@ func (a *app) socket(c echo.Context) error {
 	if refusal != "" {
 		k.hear(byeText(refusal), true)
 		go k.write()
-		go k.read()
+		go func() {
+			defer a.sockets.leave(from)
+			k.read()
+		}()
 		return nil
 	}
 	k.runner = who.runner
@@ -189,6 +231,7 @@ func (a *app) socket(c echo.Context) error {
 	}
 	go k.write()
 	go func() {
+		defer a.sockets.leave(from)
 		defer a.sockets.remove(k)
 		k.read()
 	}()

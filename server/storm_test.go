@@ -22,6 +22,7 @@ import (
 type knocker struct {
 	s      *site
 	jar    http.CookieJar
+	from   string // the address that it comes from
 	device shoot.DeviceID
 	edits  []wire.Edit
 	got    map[shoot.IntentID]wire.Verdict
@@ -32,7 +33,7 @@ type knocker struct {
 }
 
 // knockers are n phones of a shoot, 16 to a session as the limits have it, each
-// with some edits. Every other session is a crew member's.
+// with some edits, and 1,000 to an address. Every other session is a crew member's.
 func knockers(s *site, n, edits int) []*knocker {
 	s.t.Helper()
 	var all []*knocker
@@ -40,7 +41,7 @@ func knockers(s *site, n, edits int) []*knocker {
 		who := []shoot.PersonID{ari, cleo}[len(all)/16%2]
 		jar := s.joined(who).Jar
 		for range min(16, n-len(all)) {
-			c := &knocker{s: s, jar: jar, device: shoot.DeviceID(s.uuid()), got: map[shoot.IntentID]wire.Verdict{}, told: func() {}}
+			c := &knocker{s: s, jar: jar, from: address(len(all) / 1000), device: shoot.DeviceID(s.uuid()), got: map[shoot.IntentID]wire.Verdict{}, told: func() {}}
 			for i := range edits {
 				e := wire.Edit{ID: shoot.IntentID(s.uuid()), Seq: uint64(i + 1), Name: "setup.set", Version: 1, Happened: s.now(),
 					Args: fmt.Appendf(nil, `{"id":%q,"name":"Window","minutes":20,"base":0}`, s.uuid())}
@@ -64,7 +65,7 @@ func (c *knocker) visit() (wait time.Duration, err error) {
 		return 0, err
 	}
 	d := websocket.Dialer{Jar: c.jar, HandshakeTimeout: 15 * time.Second} // the patience of the page
-	ws, _, err := d.Dial("ws://"+u.Host+"/sync", http.Header{"Origin": {c.s.base}})
+	ws, _, err := d.Dial("ws://"+u.Host+"/sync", http.Header{"Origin": {c.s.base}, "X-Forwarded-For": {c.from}})
 	if err != nil {
 		return 0, err
 	}
@@ -123,6 +124,9 @@ func (c *knocker) waiting() []wire.Edit {
 	}
 	return rest
 }
+
+// address is one of many that phones come from.
+func address(n int) string { return fmt.Sprintf("203.0.113.%d", n%256) }
 
 func utter(ws *websocket.Conn, m wire.Message) error {
 	text, err := wire.Encode(m)

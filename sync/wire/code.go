@@ -24,6 +24,7 @@ const (
 	CodeSlow        Code = "slow"          // the connection did not keep up
 	CodeShutdown    Code = "shutting_down" // the server stops
 	CodeUnavailable Code = "unavailable"   // the store failed; nothing was lost
+	CodeCrowded     Code = "crowded"       // too many connections at once
 )
 
 // says holds the sentence of each code and how long to stay away at least.
@@ -41,6 +42,7 @@ var says = map[Code]Bye{
 	CodeSlow:        {Say: "The connection is too slow to keep up. It goes on by itself.", RetryAfter: when.Second},
 	CodeShutdown:    {Say: "The server is restarting. It goes on by itself in a moment.", RetryAfter: 2 * when.Second},
 	CodeUnavailable: {Say: "The server cannot store anything just now. What you enter is kept on this phone.", RetryAfter: 5 * when.Second},
+	CodeCrowded:     {Say: "Fairday is open in too many places at once. Close it where nobody uses it; this phone goes on by itself.", RetryAfter: 20 * when.Second},
 }
 
 // ByeOf gives the message for a code, with its sentence.

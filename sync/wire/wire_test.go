@@ -234,7 +234,7 @@ func TestPost(t *testing.T) {
 // Every code has a sentence that says how it goes on.
 func TestSays(t *testing.T) {
 	for _, c := range []Code{CodeMalformed, CodeTooLarge, CodeTooMany, CodeUnknownType, CodeOrder, CodeProtocol, CodeSignedOut,
-		CodeRevoked, CodeEpoch, CodeDevice, CodeSlow, CodeShutdown, CodeUnavailable} {
+		CodeRevoked, CodeEpoch, CodeDevice, CodeSlow, CodeShutdown, CodeUnavailable, CodeCrowded} {
 		if b := ByeOf(c); b.Code != c || len(b.Say) < 30 || !strings.HasSuffix(b.Say, ".") {
 			t.Errorf("%s: %+v", c, b)
 		}
