@@ -34,10 +34,10 @@ type Lever struct {
 }
 
 // Levers gives what would bring the wrap forward or is expected to save money,
-// best first; of cuts and fallbacks those that take the most out. cost is what the day costs beyond its plan when it wraps at a
-// minute; nil where money is not to be seen. To release a person early does not
-// move the wrap: what that saves only the caller can say. It fails with any of the
-// codes.
+// best first; of cuts and fallbacks those that take the most out. cost is what the
+// day costs beyond its plan when it wraps at a minute; nil where money is not to be
+// seen. To release a person early does not move the wrap: what that saves only the
+// caller can say. It fails with any of the codes.
 //
 // The best come first: minutes saved at 50 and 80 percent together, of which a
 // lever that loses nothing counts its minutes four times, a fallback or a spare
@@ -49,17 +49,16 @@ func Levers(p Plan, cost func(minute int64) int64) ([]Lever, error) {
 	}
 	day := w.day(w.present())
 	var out []Lever
-	with := w.exactly
+	judge := func(d Day) (judged, error) { return exactly(d, p.By, cost) }
 	if len(day.Remaining) > few {
-		r := newRough(w, day.Remaining, cost)
-		with = r.judge
+		judge = newRough(w, day.Remaining, cost).judge
 	}
-	base, err := with(day, p.By, cost)
+	base, err := judge(day)
 	if err != nil {
 		return nil, err
 	}
 	for _, c := range w.candidates() {
-		after, err := with(c.day, p.By, cost)
+		after, err := judge(c.day)
 		if err != nil {
 			return nil, err
 		}
@@ -83,7 +82,7 @@ type judged struct {
 }
 
 // exactly judges a day by its forecast.
-func (w *work) exactly(d Day, by int64, cost func(int64) int64) (judged, error) {
+func exactly(d Day, by int64, cost func(int64) int64) (judged, error) {
 	f, err := Predict(d)
 	if err != nil {
 		return judged{}, err
@@ -96,13 +95,13 @@ func (w *work) exactly(d Day, by int64, cost func(int64) int64) (judged, error) 
 }
 
 // judge judges a day roughly.
-func (r *rough) judge(d Day, by int64, _ func(int64) int64) (judged, error) {
+func (r *rough) judge(d Day) (judged, error) {
 	g, err := r.wrap(d)
 	if err != nil {
 		return judged{}, err
 	}
 	c := g.curve()
-	out := judged{g.by(0.5, &c), g.by(0.8, &c), g.chanceBy(by), Mean{}}
+	out := judged{g.by(0.5, &c), g.by(0.8, &c), g.chanceBy(r.by), Mean{}}
 	if r.prices != nil {
 		out.money = g.expected(r.prices, &c)
 	}

@@ -156,6 +156,7 @@ func (m moments) skew() float64 {
 // rough works out days of one plan.
 type rough struct {
 	pace   Pace
+	by     int64 // the planned wrap
 	points []roughPoint
 	prices *prices // nil where money is not to be seen
 
@@ -176,7 +177,7 @@ type roughRest struct {
 
 func newRough(w *work, left []Remaining, cost func(minute int64) int64) *rough {
 	pace := w.pace
-	r := &rough{pace: pace}
+	r := &rough{pace: pace, by: w.plan.By}
 	if cost != nil {
 		r.prices = newPrices(w.plan.Now, cost)
 	}

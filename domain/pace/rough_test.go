@@ -25,10 +25,10 @@ func TestRoughAgainstTheForecast(t *testing.T) {
 		day := w.day(w.present())
 		q := newRough(w, day.Remaining, cost)
 		both := func(d Day) (exact, got judged) {
-			if exact, err = w.exactly(d, p.By, cost); err != nil {
+			if exact, err = exactly(d, p.By, cost); err != nil {
 				t.Fatal(err)
 			}
-			if got, err = q.judge(d, p.By, cost); err != nil {
+			if got, err = q.judge(d); err != nil {
 				t.Fatal(err)
 			}
 			return exact, got
