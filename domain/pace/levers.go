@@ -24,6 +24,7 @@ type Lever struct {
 	Kind             LeverKind
 	Key              string   // of the shot or meal; the first of the shots that move where they are brought together
 	Keys             []string // the new order, where it is one
+	Moves            []Move   // what moves in it and why; of LeverOrder alone
 	At               int64    // the new start of a meal
 	Shots            int      // shots that are lost: 1 for a cut
 	Fallbacks        int      // shots that are made by their fallback: 1 for that
@@ -165,7 +166,7 @@ func (w *work) candidates() (out []candidate) {
 	s.prove()
 	if !slices.Equal(s.order, order) {
 		c := candidate{Lever{Kind: LeverOrder, Change: w.changes(order) - w.changes(s.order)}, w.day(s.order)}
-		c.Keys = w.keys(s.order)
+		c.Keys, c.Moves = w.keys(s.order), w.moves(order, s.order)
 		out = append(out, c)
 	}
 	var seen [][]string

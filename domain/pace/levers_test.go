@@ -51,6 +51,31 @@ func TestLeversAgainstTheForecastAfter(t *testing.T) {
 	}
 }
 
+// A lever that is another order moves what Order moves, and for the same reasons.
+func TestLeverOfAnotherOrder(t *testing.T) {
+	r := rand.New(rand.NewPCG(23, 24))
+	found := 0
+	for n := range 60 {
+		p := anyPlan(r, 1+n%10)
+		o, err := Order(p, Quick)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range levers(t, p, nil) {
+			if l.Kind != LeverOrder {
+				continue
+			}
+			found++
+			if len(l.Moves) == 0 || !slices.Equal(l.Keys, o.Keys) || fmt.Sprint(l.Moves) != fmt.Sprint(o.Moves) {
+				t.Errorf("the lever is %v with %v, Order finds %v with %v", l.Keys, l.Moves, o.Keys, o.Moves)
+			}
+		}
+	}
+	if found < 5 {
+		t.Errorf("%d levers are another order", found)
+	}
+}
+
 // taken is the plan with a lever taken.
 func taken(t *testing.T, p Plan, l Lever) Plan {
 	p.Tasks, p.Meals = slices.Clone(p.Tasks), slices.Clone(p.Meals)

@@ -72,7 +72,7 @@ func Order(p Plan, effort int) (Ordered, error) {
 	for _, i := range s.order {
 		o.Keys = append(o.Keys, p.Tasks[i].Key)
 	}
-	o.Moves, o.Missed = w.explain(w.present(), s.order)
+	o.Moves, o.Missed = w.moves(w.present(), s.order), w.late(s.order)
 	return o, nil
 }
 

@@ -63,18 +63,17 @@ func (r Reason) Text(clock func(minute int64) string, shot func(key string) stri
 	return ""
 }
 
-// explain says what moves from one order to another, and what the other misses.
-func (w *work) explain(present, order []int) ([]Move, []Missed) {
+// moves says what moves from one order to another, in the new order.
+func (w *work) moves(present, order []int) (moves []Move) {
 	_, was := w.run(present)
 	_, is := w.run(order)
 	stay := rising(order, present, func(i int) bool { // what is to move for its own sake
 		old, now := was[slices.Index(present, i)], is[slices.Index(order, i)]
 		return now.window+now.hold < old.window+old.hold
 	})
-	moved := func(i int) bool { return !stay[i] }
-	var moves []Move
+	better := w.better(present, order, was, is)
 	for k, i := range order {
-		if !moved(i) {
+		if stay[i] {
 			continue
 		}
 		m := Move{Key: w.plan.Tasks[i].Key}
@@ -83,11 +82,16 @@ func (w *work) explain(present, order []int) ([]Move, []Missed) {
 		}
 		m.Why = w.why(i, present, order, was, is)
 		if len(m.Why) == 0 {
-			m.Why = w.room(k, present, order, was, is)
+			m.Why = []Reason{w.room(k, better, present, order, was, is)}
 		}
 		moves = append(moves, m)
 	}
-	var missed []Missed
+	return moves
+}
+
+// late says what an order misses.
+func (w *work) late(order []int) (missed []Missed) {
+	_, is := w.run(order)
 	for _, p := range is {
 		if p.window > 0 {
 			missed = append(missed, Missed{w.plan.Tasks[p.job].Key, p.window, w.missed(p)})
@@ -96,7 +100,7 @@ func (w *work) explain(present, order []int) ([]Move, []Missed) {
 			missed = append(missed, Missed{w.plan.Tasks[p.job].Key, p.hold, w.hold(int(p.job), p.hero)})
 		}
 	}
-	return moves, missed
+	return missed
 }
 
 // rising are the most jobs that keep their places among each other; of as many,
@@ -223,25 +227,34 @@ func (w *work) hold(i, n int) Reason {
 	return Reason{Kind: Keeps, What: h.What, Minutes: h.Minutes, At: h.Until}
 }
 
-// room is for a job that moves for the sake of others: the next one after it that
-// is better off.
-func (w *work) room(k int, present, order []int, was, is []placed) []Reason {
-	i := order[k]
-	best := -1
+// better are the places of a new order whose jobs are better off than before.
+func (w *work) better(present, order []int, was, is []placed) (out []int) {
 	for n, j := range order {
-		o := was[slices.Index(present, j)]
-		gains := is[n].window+is[n].hold < o.window+o.hold || w.alone(slices.Index(present, j), present) > w.alone(n, order)
-		if j != i && gains && (best < 0 || abs(n-k) < abs(best-k)) {
+		at := slices.Index(present, j)
+		old, now := was[at], is[n]
+		if now.window+now.hold < old.window+old.hold || w.alone(at, present) > w.alone(n, order) {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// room is why a job moves for the sake of others: the nearest one to it that is
+// better off.
+func (w *work) room(k int, better, present, order []int, was, is []placed) Reason {
+	best := -1
+	for _, n := range better {
+		if n != k && (best < 0 || abs(n-k) < abs(best-k)) {
 			best = n
 		}
 	}
-	if saved := w.changes(present) - w.changes(order); best < 0 && saved > 0 { // with others of its set-up
-		return []Reason{{Kind: Change, Minutes: saved}}
+	if best >= 0 {
+		return Reason{Kind: Room, Key: w.plan.Tasks[order[best]].Key}
 	}
-	if best < 0 {
-		return []Reason{{Kind: Idle, Minutes: w.idle(was) - w.idle(is)}}
+	if saved := w.changes(present) - w.changes(order); saved > 0 { // with others of its set-up
+		return Reason{Kind: Change, Minutes: saved}
 	}
-	return []Reason{{Kind: Room, Key: w.plan.Tasks[order[best]].Key}}
+	return Reason{Kind: Idle, Minutes: w.idle(was) - w.idle(is)}
 }
 
 func abs(n int) int { return max(n, -n) }

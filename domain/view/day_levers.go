@@ -131,12 +131,9 @@ func average(mean pace.Mean, c money.Currency) money.Amount {
 // orderLever puts what is left into another order; what is over keeps its place.
 func (m *maker) orderLever(o *outlook, t pace.Lever, l *Lever) {
 	l.Title = "Shoot in another order"
-	var moves []pace.Move
 	if t.Kind == pace.LeverTogether {
 		l.Title = "Bring the shots of one set-up together"
 		l.Why = append(l.Why, sentence("it saves "+when.Elapsed(t.Change)+" of changing over to "+m.setupOf(t.Key)))
-	} else if found, err := pace.Order(o.plan, pace.Quick); err == nil {
-		moves = found.Moves
 	}
 	all := m.run(m.day)
 	was, is := make([]shoot.ShotID, len(all)), make([]shoot.ShotID, len(all))
@@ -152,7 +149,7 @@ func (m *maker) orderLever(o *outlook, t pace.Lever, l *Lever) {
 			next++
 		}
 	}
-	for _, mv := range moves {
+	for _, mv := range t.Moves {
 		say := "shot " + m.number(mv.Key) + " first"
 		if mv.Follow != "" {
 			say = "shot " + m.number(mv.Key) + " after shot " + m.number(mv.Follow)
