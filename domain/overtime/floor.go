@@ -146,9 +146,15 @@ func CaliforniaDay(t Terms, h Hours) (Floor, error) {
 		straight = fee
 	}
 	extra := p.sum(p.times(more, second), p.times(double, money.Whole(2)))
-	f := Floor{Law: "California daily overtime" + seventh, Least: p.sum(straight, extra), Extra: extra, Source: "California Labor Code 510", Caution: CautionFloor,
-		Say: fmt.Sprintf("regular rate %s an hour: %s × %s, %s × %s, %s × 2", p.hour(), when.Elapsed(one), first, when.Elapsed(more), second, when.Elapsed(double))}
-	return f, p.err
+	say := fmt.Sprintf("regular rate %s an hour: %s × %s", p.hour(), when.Elapsed(one), first)
+	if more > 0 {
+		say += fmt.Sprintf(", %s × %s", when.Elapsed(more), second)
+	}
+	if double > 0 {
+		say += fmt.Sprintf(", %s × 2", when.Elapsed(double))
+	}
+	return Floor{Law: "California daily overtime" + seventh, Least: p.sum(straight, extra), Extra: extra, Say: say,
+		Source: "California Labor Code 510", Caution: CautionFloor}, p.err
 }
 
 // regular is the regular rate that the floors of California stand on.

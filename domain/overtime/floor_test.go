@@ -94,12 +94,14 @@ func TestCaliforniaDay(t *testing.T) {
 	hourly := Terms{Basis: Hourly, Rate: usd(2000)}
 	for _, c := range []struct {
 		mins, run, want int
+		hours           string // in the working; what adds nothing is not in it
 	}{
-		{480, 1, 16000}, {481, 1, 16050}, {720, 1, 28000}, {721, 1, 28067}, {840, 6, 36000},
-		{480, 7, 24000}, {600, 7, 32000}, {780, 8, 44000},
+		{480, 1, 16000, "8 h × 1"}, {481, 1, 16050, "8 h × 1, 1 min × 1.5"}, {720, 1, 28000, "8 h × 1, 4 h × 1.5"},
+		{721, 1, 28067, "8 h × 1, 4 h × 1.5, 1 min × 2"}, {840, 6, 36000, "8 h × 1, 4 h × 1.5, 2 h × 2"},
+		{480, 7, 24000, "8 h × 1.5"}, {600, 7, 32000, "8 h × 1.5, 2 h × 2"}, {780, 8, 44000, "8 h × 1.5, 4 h × 2, 1 h × 2"},
 	} {
 		f, err := CaliforniaDay(hourly, Hours{In: at(0), Out: at(c.mins), Before: Before{Run: c.run}})
-		if err != nil || f.Least != usd(int64(c.want)) {
+		if err != nil || f.Least != usd(int64(c.want)) || f.Say != "regular rate $20.00 an hour: "+c.hours {
 			t.Errorf("%+v: %+v, %v", c, f, err)
 		}
 	}
