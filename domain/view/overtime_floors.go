@@ -64,7 +64,7 @@ func (f *flooring) pay(floor overtime.Floor, err error, paid money.Amount, err2 
 	case err != nil:
 		f.fail(err)
 	case above.Minor > 0:
-		f.out = append(f.out, FloorNote{Law: floor.Law, Amount: "+" + above.Format(), Say: sentence(floor.Say),
+		f.out = append(f.out, FloorNote{Law: floor.Law, Amount: "+" + above.Format(), Say: sentence(unbroken(floor.Say)),
 			Source: sentence("source: " + floor.Source), Caution: floor.Caution, above: floor.Law + " +" + above.Format()})
 	}
 }

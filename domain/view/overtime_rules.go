@@ -1,6 +1,8 @@
 package view
 
 import (
+	"strings"
+
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/when"
@@ -33,20 +35,20 @@ func rules(t overtime.Terms) []Line {
 		add("Late call", "after "+t.LateCall.From.String()+", to "+t.LateCall.To.String()+": the clock starts at "+t.LateCall.From.String())
 	}
 	if t.Half.UpTo > 0 {
-		add("Half a day", "up to "+when.Elapsed(t.Half.UpTo)+": × "+t.Half.Share.String())
+		add("Half a day", "up to "+when.Elapsed(t.Half.UpTo)+": "+times(t.Half.Share))
 	}
 	add("Rest between days", rest(t.Turnaround))
 	add("Sixth day", run(t.Sixth))
 	add("Seventh day", run(t.Seventh))
 	if t.Night != (overtime.Night{}) {
-		add("Night", t.Night.From.String()+" to "+t.Night.To.String()+": × "+t.Night.Extra.String()+" on top")
+		add("Night", t.Night.From.String()+" to "+t.Night.To.String()+": "+times(t.Night.Extra)+" on top")
 	}
 	if t.Agency != (overtime.Agency{}) {
 		on := map[overtime.AgencyOn]string{overtime.AgencyOnFee: "the rate", overtime.AgencyOnOvertime: "overtime"}[t.Agency.On]
-		add("Agency fee", "× "+t.Agency.Share.String()+" of "+orElse(on, "the rate and overtime"))
+		add("Agency fee", times(t.Agency.Share)+" of "+orElse(on, "the rate and overtime"))
 	}
 	for _, c := range t.OnCosts {
-		add(c.Name, "× "+c.Share.String()+" of all pay")
+		add(c.Name, times(c.Share)+" of all pay")
 	}
 	return out
 }
@@ -85,7 +87,7 @@ func base(t overtime.Terms) string {
 func bands(all []overtime.Band) string {
 	var words []string
 	for _, b := range all {
-		word := "after " + when.Elapsed(b.After) + " × " + b.Times.String()
+		word := "after " + when.Elapsed(b.After) + " " + times(b.Times)
 		if b.Elapsed {
 			word += " with meals"
 		}
@@ -131,7 +133,7 @@ func rest(t overtime.Turnaround) string {
 	case t.Carry:
 		out += ", else as the day before ended"
 	case !t.Times.IsZero():
-		out += ", else × " + t.Times.String()
+		out += ", else " + times(t.Times)
 	}
 	if len(t.Amounts) > 0 {
 		out += ", " + amounts(t.Amounts) + " for each started " + when.Elapsed(t.Every) + " missed"
@@ -144,9 +146,9 @@ func run(d overtime.RunDay) string {
 		return ""
 	}
 	if more := bands(d.Bands); more != "" {
-		return "× " + d.Times.String() + ", " + more
+		return times(d.Times) + ", " + more
 	}
-	return "× " + d.Times.String()
+	return times(d.Times)
 }
 
 func amounts(all []money.Amount) string {
@@ -156,3 +158,9 @@ func amounts(all []money.Amount) string {
 	}
 	return list(words)
 }
+
+// times writes a factor; no line breaks after its sign.
+func times(r money.Ratio) string { return "×\u00a0" + r.String() }
+
+// unbroken keeps the signs in a calculator's words with their factors.
+func unbroken(s string) string { return strings.ReplaceAll(s, "× ", "×\u00a0") }

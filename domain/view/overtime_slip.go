@@ -65,7 +65,7 @@ func (m *maker) tomorrow(out *PaySlip, e engaged, s overtime.Slip, wrap when.Ins
 }
 
 func (m *maker) payLine(l overtime.Line) PayLine {
-	out := PayLine{Span: m.clock(l.From), Amount: l.Amount.Format(), Why: sentence(l.Why)}
+	out := PayLine{Span: m.clock(l.From), Amount: l.Amount.Format(), Why: sentence(unbroken(l.Why))}
 	if l.To > l.From {
 		out.Span += " to " + m.clock(l.To)
 	}
@@ -73,7 +73,7 @@ func (m *maker) payLine(l overtime.Line) PayLine {
 		out.Hours = when.Elapsed(l.Minutes)
 	}
 	if l.Times != (money.Ratio{}) {
-		out.Times = "× " + l.Times.String()
+		out.Times = times(l.Times)
 	}
 	if slices.Contains([]overtime.Kind{overtime.KindAgency, overtime.KindOnCost}, l.Kind) {
 		out.Span = "" // a share of sums, not of time

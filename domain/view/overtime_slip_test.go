@@ -37,7 +37,7 @@ func TestPaySlips(t *testing.T) {
 	punch("08:00", "in")
 	punch("13:00", "meal-out")
 	punch("14:00", "meal-in")
-	over := PayLine{"18:00 to 18:20", "1 h", "× 2", "$100.00", "After 9 h: $450.00 / 9 h × 2 (20 min counted as 1 h)."}
+	over := PayLine{"18:00 to 18:20", "1 h", "×\u00a02", "$100.00", "After 9 h: $450.00 / 9 h ×\u00a02 (20 min counted as 1 h)."}
 	now := PaySlip{"If it wraps now, 18:20", "9 h 20 min", []string{"13:00 to 14:00"}, []PayLine{fee, over}, "$550.00", nil, "", "$100.00", nil, "", nil}
 	same(t, "at work", slips("18:20"), []PaySlip{wrap, now})
 	punch("18:20", "out")
