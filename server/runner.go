@@ -299,6 +299,9 @@ func (r *runner) visit(ctx context.Context, id desk.ConnID, person shoot.PersonI
 			r.take(id, wire.Edits{After: p.After, Edits: p.Edits}, size)
 		}
 		r.after = append(r.after, func() {
+			if p.Hello.Protocol >= wire.Hashed {
+				r.take(id, wire.Ping{}, 0)
+			}
 			r.forget(id)
 			said <- all.texts
 		})

@@ -431,22 +431,27 @@ func TestStopSaysBye(t *testing.T) {
 	}
 }
 
-// SPEC W9: sync by post is the same log: what is accepted there shows on sockets, once.
+// SPEC W9: sync by post is the same log: what is accepted there shows on sockets, once;
+// and a pong after everything has the hash of the floor.
 func TestPost(t *testing.T) {
 	s := newSite(t)
 	watcher := s.phone(s.joined(cleo))
 	c := s.joined(ari)
 	device := s.uuid()
 	id := s.uuid()
-	visit := func() string {
-		return s.ask(c, "POST", "/sync", fmt.Sprintf(`{"hello":{"protocol":1,"app":"","device":%q,"cursor":"","generation":"","sent":1},
+	visit := func(protocol int) string {
+		return s.ask(c, "POST", "/sync", fmt.Sprintf(`{"hello":{"protocol":%d,"app":"","device":%q,"cursor":"","generation":"","sent":1},
 			"edits":[{"id":%q,"seq":1,"name":"setup.set","version":1,"args":{"id":%q,"name":"By post","minutes":1,"base":0},"happened":0,"offset":0}]}`,
-			device, id, "0191d3f0-0000-7000-9000-0000000000ff")).body
+			protocol, device, id, "0191d3f0-0000-7000-9000-0000000000ff")).body
 	}
-	first, second := visit(), visit()
-	for _, body := range []string{first, second} {
+	for protocol := 1; protocol <= wire.Protocol; protocol++ {
+		body := visit(protocol)
 		if strings.Count(body, `"verdicts":[{"id":"`+id+`","seq":1,"result":"accepted"}]`) != 1 {
 			t.Errorf("the answer is %s", body)
+		}
+		pong := strings.Index(body, `{"type":"pong","n":0`)
+		if (pong > 0) != (protocol >= wire.Hashed) || pong > 0 && (strings.Count(body[pong:], `"type"`) != 1 || !strings.Contains(body[pong:], `,"last":2,"hash":"`)) {
+			t.Errorf("the answer in protocol %d ends with %s", protocol, body[max(pong, 0):])
 		}
 	}
 	watcher.sees("By post")

@@ -17,6 +17,13 @@ const (
 	CodeSequence shoot.Code = "seq_taken" // the number belongs to another edit; in older logs only
 )
 
+// hashEvery is after how many changes of the floor an entry carries its hash: the
+// log, and long bursts between two pongs, are to have some. Encoding the floor
+// takes as long as three or four edits, so that this adds some three per cent to
+// each, and what a phone catches up on is checked three times on the way. The
+// first change after a shoot was opened has one too.
+const hashEvery = 128
+
 // Batch is what shares one Append. Entries and Checkpoint are for the log; the
 // checkpoint must not be read after the desk's next call.
 type Batch struct {
@@ -24,11 +31,10 @@ type Batch struct {
 	Checkpoint *Checkpoint // nil for none
 	Faults     []Fault     // for whoever keeps a log of errors
 
-	floor    []byte                   // as the batch leaves it, encoded; nil where it does not change it
+	floor    []byte                   // as the batch leaves it, encoded; nil where no entry carries its hash
 	devices  map[DeviceKey]uint64     // last numbers that the batch moves
 	ids      map[shoot.IntentID]int   // where in Entries an id first is
-	verdicts map[DeviceKey][]answered // in order
-	from     map[DeviceKey]bool       // who is told when the batch is abandoned
+	verdicts map[DeviceKey][]answered // in order; whoever has one is told when the batch is abandoned
 }
 
 // answered is a verdict and the entry whose events must not come after it; -1
@@ -48,14 +54,13 @@ type Fault struct {
 
 func newBatch() *Batch {
 	return &Batch{devices: map[DeviceKey]uint64{}, ids: map[shoot.IntentID]int{},
-		verdicts: map[DeviceKey][]answered{}, from: map[DeviceKey]bool{}}
+		verdicts: map[DeviceKey][]answered{}}
 }
 
 // submit takes edits of one device into the open batch. It stops at a gap, and at
 // an edit of a newer page that nobody here could judge, and says where to go on.
 func (d *Desk) submit(actor shoot.PersonID, device shoot.DeviceID, m wire.Edits, now when.Instant) (stop *wire.Expect, err error) {
 	key := KeyOf(actor, device)
-	d.open.from[key] = true
 	for _, e := range m.Edits {
 		last := d.last(key)
 		if e.Seq > last+1 && e.Seq > m.After+1 {
@@ -205,12 +210,15 @@ func refused(e wire.Edit, c shoot.Code) wire.Verdict {
 // may follow.
 func (d *Desk) Take() *Batch {
 	b := d.open
-	for i := len(b.Entries) - 1; i >= 0; i-- {
-		if touchesFloor(b.Entries[i].Events) {
-			b.floor = d.running.FloorJSON()
-			b.Entries[i].Hash = shoot.HashOf(b.floor)
-			break
+	last, changes := -1, 0
+	for i, e := range b.Entries {
+		if touchesFloor(e.Events) {
+			last, changes = i, changes+1
 		}
+	}
+	if changes > 0 && d.bare+changes >= hashEvery {
+		b.floor = d.running.FloorJSON()
+		b.Entries[last].Hash = shoot.HashOf(b.floor)
 	}
 	if end := d.head + uint64(len(b.Entries)); len(b.Entries) > 0 && end-d.pointed >= uint64(d.cfg.Every) {
 		devices := maps.Clone(d.devices)
@@ -236,8 +244,11 @@ func (d *Desk) Commit(b *Batch) []Out {
 		for _, ev := range e.Events {
 			shoot.Apply(d.shown, ev)
 		}
+		if touchesFloor(e.Events) {
+			d.floor, d.hash, d.bare = b.floor, e.Hash, d.bare+1
+		}
 		if e.Hash != "" {
-			d.floor, d.hash = b.floor, e.Hash
+			d.bare = 0
 		}
 		d.head = e.Seq
 	}
@@ -261,7 +272,7 @@ func (d *Desk) Abandon(b *Batch) []Out {
 	d.rewind()
 	var outs []Out
 	for _, c := range d.all() {
-		if b.from[c.key()] {
+		if len(b.verdicts[c.key()]) > 0 {
 			outs = append(outs, d.bye(c, wire.CodeUnavailable))
 		}
 	}

@@ -15,6 +15,7 @@ type conn struct {
 	device   shoot.DeviceID // "" before hello
 	audience shoot.Audience
 	epoch    int
+	protocol int
 	handing  bool   // access was withdrawn: the queue is taken, nothing is told but verdicts
 	n        uint64 // of the last frame or snapshot
 	seq      uint64 // of the last entry that the connection was told of
@@ -65,7 +66,7 @@ func (d *Desk) Receive(id ConnID, m wire.Message, now when.Instant) []Out {
 		return []Out{d.bye(c, wire.CodeOrder)}
 	}
 	if ping, ok := m.(wire.Ping); ok {
-		return d.say(c, wire.Pong{N: ping.N, At: ping.At, Now: now, Last: c.n})
+		return d.pong(c, ping, now)
 	}
 	edits, ok := m.(wire.Edits)
 	if !ok {
@@ -81,6 +82,16 @@ func (d *Desk) Receive(id ConnID, m wire.Message, now when.Instant) []Out {
 	return nil
 }
 
+// pong says how far the connection has been told. The runner takes pings and frames
+// in one order, so that the floor as committed is the floor after the last frame.
+func (d *Desk) pong(c *conn, ping wire.Ping, now when.Instant) []Out {
+	pong := wire.Pong{N: ping.N, At: ping.At, Now: now, Last: c.n}
+	if c.protocol >= wire.Hashed && !c.handing {
+		_, pong.Hash = d.committed()
+	}
+	return d.say(c, pong)
+}
+
 // handsIn is the first protocol in which somebody without access may hand in what
 // they reported before: the welcome names no role.
 const handsIn = 2
@@ -90,6 +101,7 @@ func (d *Desk) hello(c *conn, h wire.Hello, now when.Instant) []Out {
 	who := d.shown.Floor.People[c.person]
 	audience, ok := d.shown.AudienceOf(c.person)
 	key := KeyOf(c.person, h.Device)
+	c.protocol = h.Protocol
 	switch {
 	case !ok && who.Revoked && h.Protocol >= handsIn && h.Sent > 0:
 		c.device, c.audience, c.epoch, c.handing = h.Device, shoot.Audience{Person: c.person}, who.Epoch, true

@@ -43,13 +43,14 @@ func TestLostQueue(t *testing.T) {
 	}
 }
 
-// SPEC V8, V10, L2: nothing is visible before it is durable, several share an
-// append, and a failed one leaves no trace.
+// SPEC V8, V10, L2, A6: nothing is visible before it is durable, several share an
+// append, and a failed one leaves no trace, and tells nobody whose edits it did not hold.
 func TestFailedAppend(t *testing.T) {
 	r := newRoom(t, nil)
 	ad, cam, idle := r.join(director), r.join(photographer), r.join(crew)
 	a, b := r.edit(1, "shot.cut", shotArg(0)), r.edit(1, "shot.capture", capture(1))
 	state, head := encoded(t, r.d.State()), r.d.Head()
+	r.d.Receive(idle, wire.Edits{Edits: []wire.Edit{r.edit(7, "shot.cut", shotArg(0))}}, now) // not taken: there is no edit 6
 	submit := func() *desk.Batch {
 		for _, outs := range [][]desk.Out{
 			r.d.Receive(ad, wire.Edits{Edits: []wire.Edit{a}}, now), r.d.Receive(cam, wire.Edits{Edits: []wire.Edit{b}}, now)} {
@@ -151,13 +152,59 @@ func TestConnectionOrder(t *testing.T) {
 	}
 }
 
-// SPEC S2: a pong tells the number of the last frame.
+// SPEC S2, A7: a pong tells the number of the last frame, and the hash of the floor after
+// it, whatever is in the open batch; an older page hears of no hash.
 func TestPing(t *testing.T) {
 	r := newRoom(t, nil)
 	ad := r.join(director)
 	r.sent(ad, r.edit(1, "shot.cut", shotArg(0)))
-	got := to(t, ad, r.d.Receive(ad, wire.Ping{N: 4, At: 77}, now))
-	if len(got) != 1 || got[0] != (wire.Pong{N: 4, At: 77, Now: now, Last: 2}) {
-		t.Errorf("got %+v", got)
+	older, _ := r.joined(crew, wire.Hello{Protocol: wire.Hashed - 1})
+	r.d.Receive(ad, wire.Edits{Edits: []wire.Edit{r.edit(2, "shot.cut", shotArg(1))}}, now)
+	for id, want := range map[desk.ConnID]wire.Pong{
+		ad:    {N: 4, At: 77, Now: now, Last: 2, Hash: r.d.State().FloorHash()},
+		older: {N: 4, At: 77, Now: now, Last: 1},
+	} {
+		got := to(t, id, r.d.Receive(id, wire.Ping{N: 4, At: 77}, now))
+		if len(got) != 1 || got[0] != want {
+			t.Errorf("got %+v, want %+v", got, want)
+		}
+	}
+}
+
+// SPEC A7: entries carry a hash once in 128 changes of the floor, and once after a
+// restart; what changes no floor does not count. A hash is worked out once for all
+// who ask.
+func TestHashes(t *testing.T) {
+	r := newRoom(t, nil)
+	ad, last := r.join(director), len(sim.Plan())
+	seq := uint64(0)
+	after := func() (edits int) {
+		for {
+			edits++
+			seq++
+			r.check(r.d.Record(sim.Server, sim.Money(last, last), now))
+			last += 2
+			outs := r.sent(ad, r.edit(seq, "shot.fallback", sim.Set{"shot": shotID(0), "on": seq%2 == 1}))
+			f := to(t, ad, outs)[0].(wire.Frame)
+			if f.Hash != "" && f.Hash != r.d.State().FloorHash() {
+				t.Fatalf("frame %d carries another hash", f.N)
+			}
+			if f.Hash != "" || edits > 500 {
+				return edits
+			}
+		}
+	}
+	if n, again := after(), after(); n != 128 || again != 128 {
+		t.Errorf("the hash comes after %d and %d edits", n, again)
+	}
+	r.open()
+	ad = r.join(director)
+	if n := after(); n != 1 {
+		t.Errorf("after a restart it comes after %d edits", n)
+	}
+	seq++
+	r.sent(ad, r.edit(seq, "shot.cut", shotArg(1)))
+	if n := testing.AllocsPerRun(20, func() { r.d.Receive(ad, wire.Ping{N: 1}, now) }); n > 20 { // one of them is more
+		t.Errorf("a pong makes %v allocations", n)
 	}
 }

@@ -57,8 +57,9 @@ type Desk struct {
 	running *shoot.State // shown and the open batch on top
 	head    uint64       // Seq of the last committed entry
 	pointed uint64       // Seq of the last checkpoint
-	hash    string       // of shown's floor, "" when not worked out
 	floor   []byte       // as committed, encoded; nil until somebody needs it
+	hash    string       // of floor
+	bare    int          // entries that changed the floor since one carried its hash
 	recent  recent
 	devices map[DeviceKey]uint64
 
@@ -91,7 +92,7 @@ func Open(cfg Config) (*Desk, error) {
 		return nil, err
 	}
 	d := &Desk{cfg: cfg, seal: seal, generation: generation, rules: shoot.Decide, devices: map[DeviceKey]uint64{},
-		shown: shoot.New(), conns: map[ConnID]*conn{}}
+		shown: shoot.New(), bare: hashEvery, conns: map[ConnID]*conn{}}
 	if cp.Version == shoot.StateVersion && cp.State != nil {
 		d.head, d.pointed, d.shown, d.recent.after = cp.Seq, cp.Seq, cp.State, cp.Seq
 		maps.Copy(d.devices, cp.Devices)
@@ -156,8 +157,8 @@ func (d *Desk) Head() uint64 { return d.head }
 // Generation names the history that the desk goes on with.
 func (d *Desk) Generation() string { return d.generation }
 
-// committed is the floor as committed, encoded, and its hash; made once for as
-// long as it stands.
+// committed is the floor as committed, encoded, and its hash; made when somebody
+// needs them, and once for as long as the floor stands.
 func (d *Desk) committed() (floor []byte, hash string) {
 	if d.floor == nil {
 		d.floor = d.shown.FloorJSON()

@@ -21,7 +21,7 @@ type Entry struct {
 	DependsOn shoot.IntentID `json:"dependsOn,omitempty"`
 	Verdict   wire.Verdict   `json:"verdict"`
 	Events    []shoot.Event  `json:"events,omitempty"`
-	Hash      string         `json:"hash,omitempty"` // of the floor afterwards; on the last entry of a batch that changed it
+	Hash      string         `json:"hash,omitempty"` // of the floor afterwards; on one in many that change it, the last of its batch
 }
 
 // Money tells whether the entry is about money. Such an entry writes the money

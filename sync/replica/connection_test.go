@@ -130,25 +130,30 @@ func TestGap(t *testing.T) {
 	}
 }
 
-// SPEC A8: another hash.
+// SPEC A5, A7, A8: who resumes on another floor than the desk's hears so from the
+// pong that follows what was missed, and from no frame.
 func TestMismatch(t *testing.T) {
 	s := newSet(t)
 	p, ad := s.phone(crew).connect(), s.phone(director).connect()
+	ad.enter("shot.cut", shotArg(0)) // the desk is not new any more
+	s.flush()
 	p.cut()
+	ad.enter("shot.cut", shotArg(1))
+	s.flush()
 	p.enter("sheet.seen", sim.Set{"day": sim.ID(0x10), "number": 1})
 	p.cache.State.Floor.Shoot.Title = "another"
 	p.start()
+	p.heard = nil
 	p.connect()
-	p.silent = true
-	ad.enter("shot.cut", shotArg(0))
-	s.flush()
+	if told := strings.Join(p.heard[:len(p.heard)-1], ""); strings.Contains(told, `"hash"`) || !strings.Contains(p.heard[len(p.heard)-1], `"pong"`) {
+		t.Errorf("the hash came with %s", p.heard)
+	}
 	if p.cache != nil || len(p.rows) != 1 || p.r.Status().Mismatches != 1 {
 		t.Fatalf("cache %v, %d rows, %d mismatches", p.cache != nil, len(p.rows), p.r.Status().Mismatches)
 	}
 	if i := slices.IndexFunc(p.steps, func(s replica.Step) bool { return s.Wipe && s.Close && s.RetryAfter > 0 }); i < 0 {
 		t.Error("no step wipes and closes")
 	}
-	p.silent = false
 	p.connect()
 	s.flush()
 	s.same(p)
@@ -163,11 +168,15 @@ func TestMismatchOnTick(t *testing.T) {
 	p, ad := s.phone(crew).connect(), s.phone(director).connect()
 	ad.enter("shot.cut", shotArg(0))
 	s.flush()
+	s.now += 15 * when.Second
+	p.do(p.r.Tick(s.now))
 	delete(p.r.Confirmed().Floor.Setups, shoot.SetupID(sim.ID(0x20)))
 	ad.enter("shot.cut", shotArg(1))
 	s.flush()
+	p.cut()
+	p.connect()
 	if p.r.Status().Mismatches != 0 {
-		t.Fatal("the hash is worked out for every frame")
+		t.Fatal("the hash is worked out for every pong")
 	}
 	for range 3 {
 		s.now += when.Second
@@ -200,6 +209,11 @@ func TestMismatchOfSnapshot(t *testing.T) {
 	if step := say(wire.Frame{N: 2, Cursor: "d", Events: []json.RawMessage{}, Hash: "nor this"}); step.Close {
 		t.Errorf("%+v", step)
 	}
+	cut := json.RawMessage(encoded(t, shoot.Event{At: 1, By: "x", Body: shoot.ShotCut{Shot: shoot.ShotID(shotID(4))}}))
+	say(wire.Frame{N: 3, Cursor: "e", Events: []json.RawMessage{cut}})
+	if step := say(wire.Pong{N: 1, Last: 3, Now: s.now, Hash: "nor this"}); step.Close {
+		t.Errorf("%+v", step)
+	}
 	if p.r.Status().Mismatches != 1 {
 		t.Errorf("%d mismatches counted", p.r.Status().Mismatches)
 	}
@@ -226,6 +240,11 @@ func TestUnknownEvent(t *testing.T) {
 	s.check(err)
 	s.now += when.Minute
 	p.do(p.r.Receive(text, s.now))
+	text, err = wire.Encode(wire.Pong{N: 9, Now: s.now, Last: 4, Hash: "what this page cannot have"})
+	s.check(err)
+	if step := p.r.Receive(text, s.now); step.Close || p.r.Status().Mismatches != 0 {
+		t.Errorf("a page that is behind compares: %+v", step)
+	}
 	p.do(p.r.Disconnected(s.now))
 	if encoded(t, p.r.Confirmed()) != was {
 		t.Error("what came after the unknown event was applied")
@@ -251,7 +270,8 @@ func TestOffset(t *testing.T) {
 	if got := p.r.Offset(); got != ahead {
 		t.Errorf("offset %d, want %d", got, ahead)
 	}
-	say(wire.Pong{At: s.now + ahead, Now: s.now + 9000}, s.now+ahead+9000) // a slow answer tells little
+	say(wire.Pong{N: 1, At: s.now + ahead, Now: s.now + 9000}, s.now+ahead+9000) // a slow answer tells little
+	say(wire.Pong{Now: s.now + 9100}, s.now+9000)                                // and one to no question nothing
 	if got := p.r.Offset(); got != ahead {
 		t.Errorf("offset %d after a slow answer, want %d", got, ahead)
 	}

@@ -18,7 +18,7 @@ func (r *Replica) Connected(now when.Instant) Step {
 	var step Step
 	r.link = link{up: true, opened: now, heard: now, pinged: now, moved: now, patience: offerAgain, trip: -1}
 	r.claimed = max(r.known, r.highest())
-	r.say(&step, wire.Hello{Protocol: wire.Protocol, App: r.app, Device: r.device, Cursor: r.cursor,
+	r.say(&step, wire.Hello{Protocol: r.speaks, App: r.app, Device: r.device, Cursor: r.cursor,
 		Generation: r.generation, Sent: r.claimed})
 	return step
 }
@@ -72,14 +72,18 @@ func (r *Replica) Tick(now when.Instant) Step {
 		return step
 	}
 	if now-l.pinged >= pingEvery {
-		l.pinged, l.pings = now, l.pings+1
-		r.say(&step, wire.Ping{N: l.pings, At: now})
+		r.ping(&step, now)
 	}
 	if now-l.moved >= l.patience && len(r.Pending()) > 0 {
 		l.sent, l.rewound, l.refused, l.patience = 0, 0, "", 2*l.patience // a slow line gets slower with every copy
 		r.send(&step, now)
 	}
 	return step
+}
+
+func (r *Replica) ping(step *Step, now when.Instant) {
+	r.link.pinged, r.link.pings = now, r.link.pings+1
+	r.say(step, wire.Ping{N: r.link.pings, At: now})
 }
 
 // send sends every waiting edit that has not been sent on this connection, in
@@ -135,7 +139,7 @@ func (r *Replica) batches(above, expect uint64) []wire.Edits {
 func (r *Replica) Handover() []wire.Post {
 	var out []wire.Post
 	for _, m := range r.batches(0, 1) {
-		out = append(out, wire.Post{Hello: wire.Hello{Protocol: wire.Protocol, App: r.app, Device: r.device,
+		out = append(out, wire.Post{Hello: wire.Hello{Protocol: r.speaks, App: r.app, Device: r.device,
 			Sent: max(r.known, r.highest())}, After: m.After, Edits: m.Edits})
 	}
 	return out

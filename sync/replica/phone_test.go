@@ -29,6 +29,8 @@ type set struct {
 	next desk.ConnID
 	ids  int
 	at   map[desk.ConnID]*phone
+	due  []desk.Out // said and not heard yet
+	busy bool       // somebody is hearing
 }
 
 func newSet(t testing.TB) *set {
@@ -64,8 +66,18 @@ func (s *set) flush() {
 	s.deliver(outs)
 }
 
+// deliver hands messages over in the order they were said, also where hearing one
+// leads to another.
 func (s *set) deliver(outs []desk.Out) {
-	for _, o := range outs {
+	s.due = append(s.due, outs...)
+	if s.busy {
+		return
+	}
+	s.busy = true
+	defer func() { s.busy = false }()
+	for len(s.due) > 0 {
+		o := s.due[0]
+		s.due = s.due[1:]
 		if p := s.at[o.To]; p != nil {
 			p.heard = append(p.heard, string(o.Whole()))
 			p.do(p.r.Receive(o.Whole(), s.now))

@@ -44,11 +44,27 @@ func (r *Replica) Receive(text []byte, now when.Instant) Step {
 			r.send(&step, now)
 		}
 	case wire.Pong:
+		return r.pong(m, now)
+	}
+	return step
+}
+
+// pong hears how far the desk has come with this connection, and what the floor is
+// to be then.
+func (r *Replica) pong(m wire.Pong, now when.Instant) Step {
+	var step Step
+	if m.N > 0 {
 		r.clock(m.At, m.Now, now)
-		r.since = m.Now
-		if m.Last != r.link.n { // a frame got lost on the way
-			return lost(step)
-		}
+	}
+	r.since = m.Now
+	if m.Last != r.link.n { // a frame got lost on the way
+		return lost(step)
+	}
+	if m.Hash != "" && r.unchecked && !r.deaf {
+		r.owed = m.Hash
+	}
+	if r.differs(now) {
+		return r.mismatch(step, now)
 	}
 	return step
 }
@@ -79,6 +95,9 @@ func (r *Replica) welcome(m wire.Welcome, now when.Instant) Step {
 	r.outdated = r.outdated || m.Oldest > wire.Protocol
 	step.Changed = true
 	r.send(&step, now)
+	if r.confirmed != nil { // the pong comes after what was missed, and has the hash of the floor
+		r.ping(&step, now)
+	}
 	return r.handedIn(step)
 }
 
@@ -121,7 +140,7 @@ func (r *Replica) snapshot(m wire.Snapshot, now when.Instant) Step {
 	if err := json.Unmarshal(m.State, &s); err != nil {
 		return r.behind(step)
 	}
-	r.confirmed, r.cursor, r.deaf, r.owed = &s, m.Cursor, false, ""
+	r.confirmed, r.cursor, r.deaf, r.owed, r.unchecked = &s, m.Cursor, false, "", false
 	if r.blind = s.FloorHash() != m.Hash; r.blind { // fetching it once more would not help
 		r.mismatches++
 	}
@@ -174,13 +193,13 @@ func (r *Replica) events(m wire.Frame) bool {
 	for _, e := range all {
 		shoot.Apply(r.confirmed, e)
 		if e.Topic() == shoot.TopicFloor {
-			r.owed = m.Hash // of the floor after the whole frame
+			r.owed, r.unchecked = m.Hash, true // of the floor after the whole frame
 		}
 	}
 	return true
 }
 
-// differs tells whether the floor has another hash than the newest frame said.
+// differs tells whether the floor has another hash than the desk said last.
 // Working it out costs a phone more than applying a frame, so that it is done
 // once in a while, on a tick at the latest.
 func (r *Replica) differs(now when.Instant) bool {
@@ -188,7 +207,7 @@ func (r *Replica) differs(now when.Instant) bool {
 		return false
 	}
 	want := r.owed
-	r.owed, r.checked = "", now
+	r.owed, r.unchecked, r.checked = "", false, now
 	return r.confirmed.FloorHash() != want
 }
 
@@ -204,7 +223,7 @@ func (r *Replica) behind(step Step) Step {
 // stays until then.
 func (r *Replica) mismatch(step Step, now when.Instant) Step {
 	r.mismatches++
-	r.cursor, r.dirty, r.owed, r.checked = "", false, "", 0
+	r.cursor, r.dirty, r.owed, r.unchecked, r.checked = "", false, "", false, 0
 	step.Wipe, step.Cache, step.Close = true, nil, true
 	step.RetryAfter = min(30*when.Second, when.Second*when.Instant(r.mismatches*r.mismatches))
 	return step
@@ -239,6 +258,10 @@ func (r *Replica) bye(m wire.Bye, now when.Instant) Step {
 	case wire.CodeDevice: // unless it was another tab that gave out the numbers
 		r.suspect, step.Reread = true, true
 	case wire.CodeProtocol, wire.CodeUnknownType:
+		if m.Code == wire.CodeProtocol && !r.link.welcome && r.speaks > 1 { // the desk may be older than this page
+			r.speaks--
+			break
+		}
 		r.outdated = true
 	}
 	if r.dirty {

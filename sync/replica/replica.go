@@ -85,6 +85,7 @@ type Replica struct {
 	device shoot.DeviceID
 	person shoot.PersonID
 	app    string
+	speaks int // the protocol of the next hello; less than the newest for a desk that is older than this page
 
 	// What the desk said.
 	confirmed  *shoot.State // nil when nothing is known
@@ -100,7 +101,8 @@ type Replica struct {
 	outdated   bool
 	deaf       bool // the desk has said something that this page cannot read
 	mismatches int
-	owed       string       // the floor's hash as the newest frame said, "" when it was checked
+	owed       string       // the floor's hash as the newest frame or pong said, "" when it was checked
+	unchecked  bool         // the floor is not the one whose hash was checked last
 	checked    when.Instant // when a hash was last worked out
 	halted     wire.Code
 
@@ -136,7 +138,7 @@ type link struct {
 
 // New makes a replica that knows nothing.
 func New(device shoot.DeviceID, person shoot.PersonID, app string) *Replica {
-	return &Replica{device: device, person: person, app: app, doubts: map[uint64]*shoot.Refusal{}}
+	return &Replica{device: device, person: person, app: app, speaks: wire.Protocol, doubts: map[uint64]*shoot.Refusal{}}
 }
 
 // Load gives a new replica what the phone has stored: the cache, or nil; all
@@ -147,7 +149,7 @@ func (r *Replica) Load(c *Cache, rows []Row, sent uint64) Step {
 	var step Step
 	if c != nil && c.State != nil && c.Person == r.person && c.Version == shoot.StateVersion {
 		r.confirmed, r.role, r.epoch, r.generation = c.State, c.Role, c.Epoch, c.Generation
-		r.cursor, r.since, r.offset = c.Cursor, c.Since, c.Offset
+		r.cursor, r.since, r.offset, r.unchecked = c.Cursor, c.Since, c.Offset, true
 	} else if c != nil {
 		step.Wipe, c = true, nil
 	}
@@ -250,7 +252,7 @@ func (r *Replica) cache(step *Step, now when.Instant) {
 
 // wipe forgets what the desk said. The queue stays.
 func (r *Replica) wipe(step *Step) {
-	r.confirmed, r.cursor, r.dirty, r.owed = nil, "", false, ""
+	r.confirmed, r.cursor, r.dirty, r.owed, r.unchecked = nil, "", false, "", false
 	step.Wipe, step.Cache, step.Changed = true, nil, true
 	r.rebase()
 }

@@ -53,19 +53,24 @@ func TestNewerPageKeepsItsQueue(t *testing.T) {
 	s.same(cam)
 }
 
-// SPEC I9: a page of a newer protocol than the desk's is sent away, keeps its queue
-// and says so.
+// SPEC I9: a page of a newer protocol than the desk's is sent away, keeps its queue,
+// comes again with an older one, and says so when there is none left.
 func TestNewerProtocolKeepsItsQueue(t *testing.T) {
 	s := newSet(t)
 	cam := s.phone(photographer).connect()
 	cam.cut()
 	cam.enter("shot.capture", capture(0))
-	cam.r.Connected(s.now)
 	text, err := wire.Encode(wire.ByeOf(wire.CodeProtocol)) // as every desk since protocol 1 answers
 	s.check(err)
-	step := cam.r.Receive(text, s.now)
-	if st := cam.r.Status(); st.Waiting != 1 || !st.Outdated || !step.Close || step.RetryAfter == 0 || len(step.Drop) > 0 {
-		t.Errorf("%+v, %+v", st, step)
+	for n := wire.Protocol; n > 0; n-- {
+		if hello := string(cam.r.Connected(s.now).Send[0]); !strings.Contains(hello, fmt.Sprintf(`"protocol":%d,`, n)) {
+			t.Errorf("after %d says %s", n+1, hello)
+		}
+		step := cam.r.Receive(text, s.now)
+		cam.r.Disconnected(s.now)
+		if st := cam.r.Status(); st.Waiting != 1 || st.Outdated != (n == 1) || !step.Close || step.RetryAfter == 0 || len(step.Drop) > 0 {
+			t.Errorf("%+v, %+v", st, step)
+		}
 	}
 }
 

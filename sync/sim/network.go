@@ -96,6 +96,10 @@ func (w *world) carry() {
 				w.wrong("%s sent what cannot be read: %v", l.p.person, err)
 				continue
 			}
+			if h, ok := m.(wire.Hello); ok && w.back && h.Protocol == wire.Protocol {
+				w.post(w.d.Bye(l.id, wire.CodeProtocol))
+				continue
+			}
 			w.post(w.d.Receive(l.id, m, w.clock()))
 		}
 		for len(l.down) > 0 && l.down[0].at <= w.now && l.held {

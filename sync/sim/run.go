@@ -38,7 +38,7 @@ type Config struct {
 	Restart       int // it stops between two writes
 	Crash         int // it stops in the middle of a commit
 	Fail          int // the store refuses a write
-	Back          int // its program is put back to one that does not know an intent, and forward again
+	Back          int // its program is put back to one that does not know an intent, nor the newest protocol, and forward again
 	Roles, Access int // somebody gets another role; loses access or has it back
 	Restore       int // it is put back from a backup
 

@@ -86,7 +86,7 @@ type Frame struct {
 	Cursor   string            `json:"cursor"`
 	Events   []json.RawMessage `json:"events"` // shoot.Events
 	Verdicts []Verdict         `json:"verdicts,omitempty"`
-	Hash     string            `json:"hash,omitempty"` // of the floor afterwards, where it changed
+	Hash     string            `json:"hash,omitempty"` // of the floor afterwards, once in many changes
 }
 
 // Result is how an edit ended.
@@ -117,13 +117,15 @@ type Expect struct {
 	Why Code   `json:"why,omitempty"` // CodeProtocol: the desk is older than the page that made the edit
 }
 
-// Pong answers a Ping.
+// Pong answers a Ping. The one at the end of a visit by post answers none and has
+// N 0.
 type Pong struct {
 	head
 	N    uint64       `json:"n"`
 	At   when.Instant `json:"at"` // as the Ping said
 	Now  when.Instant `json:"now"`
-	Last uint64       `json:"last"` // number of the newest frame or snapshot sent on this connection
+	Last uint64       `json:"last"`           // number of the newest frame or snapshot sent on this connection
+	Hash string       `json:"hash,omitempty"` // of the floor after Last; from protocol Hashed on
 }
 
 // Bye is the desk's last message before it closes.

@@ -18,7 +18,11 @@ package wire
 //
 //	1  2026-11-25  intents and verdicts, frames, snapshots, sealed cursors
 //	2  2026-11-25  expect says why; somebody whose access was withdrawn may still hand in a queue
-const Protocol = 2
+//	3  2026-11-25  a pong carries the hash of the floor, and a visit by post ends with one
+const Protocol = 3
+
+// Hashed is the first protocol in which a pong carries the hash of the floor.
+const Hashed = 3
 
 // Oldest is the oldest protocol that may still send edits. An older phone may
 // always deliver what waits in its queue; it may not write anything new.

@@ -39,7 +39,7 @@ func messages() []Message {
 			{ID: idA, Seq: 10, Result: Flagged, Flag: &shoot.Flag{Code: shoot.FlagQueried, Say: "Kept, but queried.", Yours: "a", Theirs: "b"}},
 			{ID: idB, Seq: 11, Result: Refused, Refusal: &shoot.Refusal{Code: shoot.CodeStale, Say: "Look again.", Yours: "a", Theirs: "b"}}}},
 		Expect{Seq: 10, Why: CodeProtocol},
-		Pong{N: 3, At: noon, Now: noon + 40, Last: 2},
+		Pong{N: 3, At: noon, Now: noon + 40, Last: 2, Hash: "00ff"},
 		ByeOf(CodeTooLarge),
 	}
 }
