@@ -89,7 +89,7 @@ export interface Frame {
   cursor: string;
   events: unknown[]; // shoot.Events
   verdicts?: Verdict[];
-  hash?: string; // of the floor afterwards, where it changed
+  hash?: string; // of the floor afterwards, once in many changes
 }
 /**
  * Result is how an edit ended.
@@ -127,13 +127,15 @@ export interface Expect {
   why?: Code; // CodeProtocol: the desk is older than the page that made the edit
 }
 /**
- * Pong answers a Ping.
+ * Pong answers a Ping. The one at the end of a visit by post answers none and has
+ * N 0.
  */
 export interface Pong {
   n: number /* uint64 */;
   at: number /* ms since 1970, UTC */; // as the Ping said
   now: number /* ms since 1970, UTC */;
   last: number /* uint64 */; // number of the newest frame or snapshot sent on this connection
+  hash?: string; // of the floor after Last; from protocol Hashed on
 }
 /**
  * Bye is the desk's last message before it closes.
