@@ -94,8 +94,8 @@ const brotliLevel = 11
 
 // The most that the client may weigh on the wire, in bytes packed with brotli.
 const (
-	engineBudget = 1<<20 + 80<<10 // the aim is 1 MiB; README says what is beyond it
-	pagesBudget  = 60 << 10       // scripts, styles and the page they start from
+	engineBudget = 1 << 20
+	pagesBudget  = 60 << 10 // scripts, styles and the page they start from
 )
 
 // report prints what the client weighs on the wire, by kind, and returns an

@@ -29,11 +29,33 @@ type segment struct {
 	data []byte
 }
 
-// joinSegments gives the module with its data in few segments. Go's linker cuts
-// the data wherever eight zeros stand together, into some hundred thousand
-// segments whose addresses cannot be packed well: as few, the packed engine is a
-// tenth smaller. Memory is all zeros at the start, so the module is the same.
-func joinSegments(module []byte) ([]byte, error) {
+// slim gives the module as it is shipped: with its data in few segments and with
+// a thinner table of functions.
+func slim(module []byte) ([]byte, error) {
+	return rewriteData(module, func(segments []segment) ([]segment, error) {
+		segments, err := join(segments)
+		if err != nil {
+			return nil, err
+		}
+		tables := 0
+		for _, s := range segments {
+			found, err := thinTable(s.data)
+			if err != nil {
+				return nil, err
+			}
+			if found {
+				tables++
+			}
+		}
+		if tables != 1 {
+			return nil, errWasm
+		}
+		return segments, nil
+	})
+}
+
+// rewriteData gives the module with other data.
+func rewriteData(module []byte, rewrite func([]segment) ([]segment, error)) ([]byte, error) {
 	const preamble = 8
 	if len(module) < preamble {
 		return nil, errWasm
@@ -52,7 +74,7 @@ func joinSegments(module []byte) ([]byte, error) {
 			if err != nil {
 				return nil, err
 			}
-			if segments, err = join(segments); err != nil {
+			if segments, err = rewrite(segments); err != nil {
 				return nil, err
 			}
 			body = writeSegments(segments)
@@ -66,7 +88,10 @@ func joinSegments(module []byte) ([]byte, error) {
 }
 
 // join puts segments in the order of their addresses, and those that lie close
-// together into one. They may not overlap.
+// together into one. They may not overlap. Go's linker cuts the data wherever
+// eight zeros stand together, into some hundred thousand segments whose
+// addresses cannot be packed well: as few, the packed engine is a tenth smaller.
+// Memory is all zeros at the start, so the module is the same.
 func join(segments []segment) (joined []segment, err error) {
 	slices.SortFunc(segments, func(a, b segment) int { return cmp.Compare(a.at, b.at) })
 	for _, s := range segments {

@@ -33,11 +33,11 @@ func TestSegmentsJoin(t *testing.T) {
 	for i := range apart {
 		apart[i].data = bytes.Clone(apart[i].data)
 	}
-	out, err := joinSegments(module(writeSegments(apart)))
+	out, err := rewriteData(module(writeSegments(apart)), join)
 	if err != nil {
 		t.Fatal(err)
 	}
-	again, err := joinSegments(out)
+	again, err := rewriteData(out, join)
 	if err != nil || !bytes.Equal(again, out) {
 		t.Error("joined twice it is another module", err)
 	}
@@ -67,7 +67,7 @@ func TestModulesRefused(t *testing.T) {
 		"more than promised":  module([]byte{1, 0, opI32Const, 8, opEnd, 1, 'x', 'y'}),
 		"longer than it is":   module([]byte{1, 0, opI32Const, 8, opEnd, 9, 'x'}),
 	} {
-		if out, err := joinSegments(m); !errors.Is(err, errWasm) {
+		if out, err := rewriteData(m, join); !errors.Is(err, errWasm) {
 			t.Errorf("%s: %x, %v", name, out, err)
 		}
 	}

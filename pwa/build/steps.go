@@ -52,18 +52,23 @@ func install() error {
 	return os.WriteFile(mark, []byte(want), 0o644)
 }
 
-// buildEngine compiles the engine and takes the glue that belongs to the very
-// Go that compiled it. Inlining is off: it makes the packed engine a twelfth
-// smaller. A package that needs the speed gets it back with a further -gcflags
-// that names it.
-func buildEngine() error {
+// link compiles a program to WebAssembly. Inlining is off: it makes the packed
+// engine a twelfth smaller. A package that needs the speed gets it back with a
+// further -gcflags that names it.
+func link(program, out string) error {
 	env := []string{"GOOS=js", "GOARCH=wasm", "GOFLAGS=-buildvcs=false"}
-	if err := run(env, "go", "build", "-trimpath", "-ldflags", "-s -w", "-gcflags", "all=-l", "-o", linked, "./engine"); err != nil {
+	return run(env, "go", "build", "-trimpath", "-ldflags", "-s -w", "-gcflags", "all=-l", "-o", out, program)
+}
+
+// buildEngine compiles the engine and takes the glue that belongs to the very
+// Go that compiled it.
+func buildEngine() error {
+	if err := link("./engine", linked); err != nil {
 		return err
 	}
 	module, err := os.ReadFile(linked)
 	if err == nil {
-		module, err = joinSegments(module)
+		module, err = slim(module)
 	}
 	if err == nil {
 		err = os.WriteFile(wasm, module, 0o644)
