@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"log/slog"
+	"runtime"
 	"runtime/debug"
 	"time"
 
@@ -70,6 +71,7 @@ func (r *runner) run() {
 		case job := <-r.in:
 			idle.Reset(max(r.keep, time.Millisecond))
 			r.guard(job)
+			runtime.Gosched() // who is about to send is in time for this batch
 			r.gather()
 			r.guard(r.flush)
 		case <-r.quit:
