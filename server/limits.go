@@ -11,7 +11,7 @@ import (
 type limits struct {
 	hello time.Duration // from opening to the first message
 	idle  time.Duration // between messages
-	write time.Duration // for one message to go out
+	write time.Duration // for one piece of a message to go out
 	drain time.Duration // for the other end to read the farewell and close
 
 	queueTexts int // messages that wait for a slow phone
@@ -33,6 +33,10 @@ type limits struct {
 	editsPerSecond, textsPerSecond rate.Limit // and in the long run
 }
 
+// pieceSize is how many bytes of a message have the time of one write, so that a
+// large message may take as long as it needs on a weak network while it moves.
+const pieceSize = 32 << 10
+
 // drainAtMost is how many bytes are thrown away while waiting for the close.
 const drainAtMost = 16 << 20
 
@@ -45,7 +49,7 @@ const drainAtMost = 16 << 20
 // 2,000. A quarter of all leaves the rest to everybody else.
 func usual() limits {
 	return limits{
-		hello: 10 * time.Second, idle: 2 * time.Minute, write: 15 * time.Second, drain: 3 * time.Second,
+		hello: 30 * time.Second, idle: 2 * time.Minute, write: 15 * time.Second, drain: 3 * time.Second,
 		queueTexts: 1024, queueBytes: 8 << 20,
 		sockets: 16, fromAddress: 2500, farewells: 100, allSockets: 10_000, guests: 20_000, keep: 10 * time.Minute,
 		tries: 30, triesPerSecond: 0.2, addresses: 10_000,

@@ -23,15 +23,17 @@ import (
 
 var longest = flag.Int("longest", 100_000, "events in the longest log of BenchmarkLongLog; 1000000 for the long run")
 
-// crowded is a server with the demo's shoot in it n times over, and the demo's
+// crowded is a server with the shoot of a plan in it n times over, and the plan's
 // people. No session or address has too many sockets or edits, and nobody needs to ping.
-func crowded(b *testing.B, n int) (s *site, shoots []string, people []plan.Person) {
+func crowded(b *testing.B, file []byte, n int) (s *site, shoots []string, people []plan.Person) {
 	b.Helper()
 	s = newSite(b)
-	l := &s.app.sockets.limits
-	l.sockets, l.fromAddress, l.allSockets, l.edits, l.texts, l.idle = 1<<20, 1<<20, 1<<20, 1<<30, 1<<30, time.Hour
+	s.change = func(l *limits) {
+		l.sockets, l.fromAddress, l.allSockets, l.edits, l.texts, l.idle = 1<<20, 1<<20, 1<<20, 1<<30, 1<<30, time.Hour
+	}
+	s.change(&s.app.sockets.limits)
 	w := world{Rand: rand.Reader, Now: func() time.Time { return time.UnixMilli(s.clock.Load()) }}
-	p, err := parsePlan(bytes.NewReader(plans.File), plans.Name, "2026-11-25", w)
+	p, err := parsePlan(bytes.NewReader(file), plans.Name, "2026-11-25", w)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -150,7 +152,7 @@ func BenchmarkShown(b *testing.B) {
 	for _, c := range []struct{ phones, idle int }{{50, 0}, {200, 0}, {800, 0}, {200, 5000}} {
 		b.Run(fmt.Sprintf("phones=%d/idle=%d", c.phones, c.idle), func(b *testing.B) {
 			const crew = 200 // of each idle shoot
-			s, shoots, people := crowded(b, 1+(c.idle+crew-1)/crew)
+			s, shoots, people := crowded(b, plans.File, 1+(c.idle+crew-1)/crew)
 			var who *http.Client
 			for i := range c.idle {
 				s.shoot = shoots[1+i/crew]
@@ -222,7 +224,7 @@ func (d *direct) send(setup string) error {
 func BenchmarkShoots(b *testing.B) {
 	for _, n := range []int{1, 8, 64} {
 		b.Run(fmt.Sprintf("shoots=%d", n), func(b *testing.B) {
-			s, shoots, people := crowded(b, n)
+			s, shoots, people := crowded(b, plans.File, n)
 			var all []*direct
 			for _, id := range shoots {
 				for range 4 {
@@ -315,7 +317,7 @@ func (l *long) add(b *testing.B, s *site, n int) {
 func BenchmarkLongLog(b *testing.B) {
 	var all []*long
 	for n := 1000; n <= *longest; n *= 10 {
-		s, shoots, _ := crowded(b, 1)
+		s, shoots, _ := crowded(b, plans.File, 1)
 		l := &long{events: n, store: s.stored, id: shoots[0]}
 		var err error
 		if l.desk, err = s.app.runner(l.id).open(); err != nil {

@@ -48,7 +48,8 @@ type site struct {
 	clock  *atomic.Int64 // ms
 	ids    atomic.Int64
 	stored *store.Store
-	phones []*phone // opened since the server started
+	phones []*phone      // opened since the server started
+	change func(*limits) // of the usual ones, also after a restart; nil for none
 }
 
 func newSite(t testing.TB) *site {
@@ -84,6 +85,9 @@ func (s *site) open(dir string) {
 		"assets/a-1234.js.br": {Data: []byte("packed")}, "sw.js": {Data: []byte("worker")}}
 	if s.app, err = newApp(s.stored, client, w, log); err != nil {
 		s.t.Fatal(err)
+	}
+	if s.change != nil {
+		s.change(&s.app.sockets.limits)
 	}
 	s.server = httptest.NewServer(s.app.handler())
 	s.base = s.server.URL

@@ -5,6 +5,7 @@ import (
 	"io"
 	"log/slog"
 	"runtime/debug"
+	"slices"
 	"sync"
 	"time"
 
@@ -122,16 +123,10 @@ func (s *socket) write() {
 }
 
 func (s *socket) send(m message) error {
-	s.mu.Lock()
-	until := s.until
-	s.mu.Unlock()
-	if t := time.Now().Add(s.limits.write); until.IsZero() || t.Before(until) {
-		until = t
-	}
-	if err := s.ws.SetWriteDeadline(until); err != nil {
-		return err
-	}
-	if len(m.rest) == 0 {
+	if len(m.rest) == 0 && len(m.text) <= pieceSize {
+		if err := s.hurry(); err != nil {
+			return err
+		}
 		return s.ws.WriteMessage(websocket.TextMessage, m.text)
 	}
 	w, err := s.ws.NextWriter(websocket.TextMessage)
@@ -139,11 +134,27 @@ func (s *socket) send(m message) error {
 		return err
 	}
 	for _, part := range append([][]byte{m.text}, m.rest...) {
-		if _, err := w.Write(part); err != nil {
-			return err
+		for piece := range slices.Chunk(part, pieceSize) {
+			if err := s.hurry(); err != nil {
+				return err
+			}
+			if _, err := w.Write(piece); err != nil {
+				return err
+			}
 		}
 	}
 	return w.Close()
+}
+
+// hurry sets the time by which the next piece must be out.
+func (s *socket) hurry() error {
+	s.mu.Lock()
+	until := s.until
+	s.mu.Unlock()
+	if t := time.Now().Add(s.limits.write); until.IsZero() || t.Before(until) {
+		until = t
+	}
+	return s.ws.SetWriteDeadline(until)
 }
 
 // closeNicely says that we close and leaves it to the other end to do so: a

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"net"
 	"net/http"
 	"reflect"
@@ -306,6 +308,40 @@ func TestTooMany(t *testing.T) {
 	if b := p.bye(); b.Code != wire.CodeTooMany {
 		t.Errorf("a fourth edit hears %s", b.Code)
 	}
+}
+
+// A message that is large may take longer than one write has, as long as the phone
+// takes some of it; one that takes nothing is let go meanwhile.
+func TestLargeMessageOverAWeakNetwork(t *testing.T) {
+	s := limited(t, func(l *limits) { l.write = 2 * time.Second })
+	c := s.joined(cleo)
+	weak, dead := s.phone(c), s.phone(c)
+	text := bytes.Repeat([]byte("x"), wire.MaxDown)
+	s.app.sockets.mu.Lock()
+	for k := range s.app.sockets.all {
+		k.hear(text, false)
+	}
+	s.app.sockets.mu.Unlock()
+	if err := weak.ws.SetReadDeadline(time.Now().Add(20 * time.Second)); err != nil {
+		t.Fatal(err)
+	}
+	_, r, err := weak.ws.NextReader()
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := 0
+	until(t, "a phone that takes nothing stays", func() bool { // a little at a time
+		n, err := io.CopyN(io.Discard, r, 24<<10)
+		if got += int(n); err != nil {
+			t.Fatalf("the weak one was let go after %d bytes: %v", got, err)
+		}
+		return s.app.sockets.open() == 1
+	})
+	n, err := io.Copy(io.Discard, r)
+	if got += int(n); err != nil || got != len(text) {
+		t.Errorf("%d of %d bytes came, %v", got, len(text), err)
+	}
+	_ = dead.ws.Close()
 }
 
 // SPEC S6: a phone that does not read is let go with a farewell; what it was sent before
