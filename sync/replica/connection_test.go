@@ -88,6 +88,29 @@ func TestDeadConnection(t *testing.T) {
 	}
 }
 
+// SPEC S1: a desk that is slow to welcome a phone, since all come at once, is waited
+// for as long.
+func TestSlowWelcome(t *testing.T) {
+	s := newSet(t)
+	p := s.phone(crew)
+	p.silent = true
+	p.connect()
+	for range 44 {
+		s.now += when.Second
+		p.do(p.r.Tick(s.now))
+	}
+	if p.conn == 0 || len(p.sent) != 1 {
+		t.Fatalf("given up, or it said %q", p.sent)
+	}
+	p.silent = false
+	hello, err := wire.DecodeUp([]byte(p.sent[0]))
+	s.check(err)
+	s.deliver(s.d.Receive(p.conn, hello, s.now))
+	if !p.r.Status().Online {
+		t.Error("the welcome is not taken")
+	}
+}
+
 // SPEC S3: edits that were lost on a living connection are sent again.
 func TestSentAgain(t *testing.T) {
 	s := newSet(t)
