@@ -43,8 +43,8 @@ func TestOfflineThenShared(t *testing.T) {
 	a.shows("1", "captured")
 	tick()
 	a.turn("callsheet")
-	a.tap(`[data-crew] [data-person="Milo Threnow"] [data-action="punch"]`, "Sign out")
-	a.reads(`[data-crew] [data-person="Milo Threnow"][data-hours="Signed out"]`, "Milo")
+	a.tap(`[data-rows="crew"] [data-person="Milo Threnow"] [data-action="punch"]`, "Sign out")
+	a.reads(`[data-rows="crew"] [data-person="Milo Threnow"][data-hours="Signed out"]`, "Milo")
 	tick()
 	a.waits(3)
 

@@ -14,7 +14,7 @@ import (
 func TestSignedAndAsked(t *testing.T) {
 	h := start(t)
 	crew, producer, client := h.phone(t, "tamsin"), h.phone(t, "wren"), h.phone(t, "philippa")
-	mine, list := `[data-signed]`, fmt.Sprintf(`[data-signatures] [data-person=%q]`, h.named("tamsin"))
+	mine, list := `[data-signed]`, fmt.Sprintf(`[data-rows="signatures"] [data-person=%q]`, h.named("tamsin"))
 
 	crew.turn("callsheet")
 	crew.tap(`[data-hours] [data-label="Sign in"]`, "")

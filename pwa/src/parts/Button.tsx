@@ -21,10 +21,11 @@
 //   data-figure-card (now, wrap), data-next, data-drag, data-amount, data-slip,
 //   data-warning, data-terms, data-terms-sheet, data-card   on the Overtime screen
 //   data-signed     a signature on hours, by its word; data-pay on one's own pay;
-//   data-signatures, data-ask   everybody's; what was asked for, by its word
+//   data-ask        what was asked for, by its word
+//   data-rows       a card of rows: crew, everybody's hours; signatures
 //   data-wrap the wrap line; data-lever, data-taken, data-undo, data-said,
 //   data-start, data-run   on the screen of the day
-//   data-mycall, data-draft, data-unseen, data-crew, data-call, data-phone,
+//   data-mycall, data-draft, data-unseen, data-call, data-phone,
 //   data-leave      on the call sheet
 //   data-toast      good or stop; data-faults, data-update   notices
 import type { Action } from '../gen/view';

@@ -3,6 +3,7 @@ import { Actions, ActionsNow } from '../parts/Button';
 import { MadeLine } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
 import { hashOf } from '../parts/route';
+import { RowsCard } from '../parts/RowsCard';
 
 /** One's own day on the clock. */
 export function MyHoursCard({ hours: h }: { hours: MyHours }) {
@@ -26,18 +27,9 @@ export function MyHoursCard({ hours: h }: { hours: MyHours }) {
 /** Everybody's day on the clock, for who keeps the hours. */
 export function CrewHoursList({ crew }: { crew: CrewHours }) {
   return (
-    <section class="card" aria-labelledby="crew" data-crew>
-      <h2 id="crew">Everybody’s hours</h2>
-      <p class="figures">{crew.say}</p>
-      <ActionsNow list={crew.everybody} plain />
-      <ul class="rows">
-        {crew.rows.map((r) => (
-          <li key={r.id}>
-            <Row row={r} />
-          </li>
-        ))}
-      </ul>
-    </section>
+    <RowsCard id="crew" title="Everybody’s hours" say={crew.say} acts={<ActionsNow list={crew.everybody} plain />} list={crew.rows}>
+      {(r) => <Row row={r} />}
+    </RowsCard>
   );
 }
 

@@ -5,6 +5,7 @@ import { useHeld } from '../parts/hold';
 import { Pairs } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
+import { RowsCard } from '../parts/RowsCard';
 import { Waiting } from '../parts/Waiting';
 import type { ScreenProps } from './App';
 import { AskBoxCard } from './Asks';
@@ -75,18 +76,9 @@ function Words({ list }: { list: string[] }) {
 
 function Signatures({ crew }: { crew: SignOffs }) {
   return (
-    <section class="card" aria-labelledby="signatures" data-signatures>
-      <h2 id="signatures">Who has signed their hours</h2>
-      <p class="figures">{crew.say}</p>
-      <Actions list={crew.share} plain />
-      <ul class="rows">
-        {crew.rows.map((r) => (
-          <li key={r.id}>
-            <Row row={r} />
-          </li>
-        ))}
-      </ul>
-    </section>
+    <RowsCard id="signatures" title="Who has signed their hours" say={crew.say} acts={<Actions list={crew.share} plain />} list={crew.rows}>
+      {(r) => <Row row={r} />}
+    </RowsCard>
   );
 }
 
