@@ -42,7 +42,6 @@ export function RunPicture({ picture: p }: { picture: Picture }) {
         {p.rows.map((r, i) => (
           <Row key={r.id} row={r} y={rows + i * row} />
         ))}
-        {p.plan >= 0 && <span class="run-key-due">planned wrap</span>}
         {p.wrap50 >= 0 && p.wrap80 >= 0 && (
           <rect class="run-wrap" x={x(p.wrap50)} y={head} width={Math.max(2, x(p.wrap80) - x(p.wrap50))} height={foot - head} />
         )}
