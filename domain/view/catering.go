@@ -10,7 +10,7 @@ import (
 func (m *maker) catering() *Catering {
 	out := &Catering{Day: m.head(), Caution: caution(ScreenCatering), Diet: m.ownDiet()}
 	for _, meal := range m.s.MealsOf(m.day.ID) {
-		card := Meal{ID: string(meal.ID), Name: meal.Name, At: m.clock(meal.From), Length: mins(meal.Minutes),
+		card := Meal{ID: string(meal.ID), Name: meal.Name, At: m.clock(meal.From), Length: lasts(int64(meal.Minutes)),
 			Mark: mealMark(meal.Service)}
 		if shoot.Allowed(m.me.Role, "meal.guests") {
 			card.Guests = "No guests"

@@ -6,7 +6,6 @@ import (
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
 	"fairday/domain/sun"
-	"fairday/domain/when"
 )
 
 func (m *maker) runOfDay() *RunOfDay {
@@ -136,7 +135,7 @@ func (m *maker) sunSay(o *outlook, l lit) string {
 	if total == 0 {
 		return sentence("no direct sun by the " + l.name)
 	}
-	return sentence("sun by the " + l.name + " " + list(words) + ", " + when.Elapsed(total) + ", where the sky is clear")
+	return sentence("sun by the " + l.name + " " + list(words) + ", " + lasts(total) + ", where the sky is clear")
 }
 
 // expected is what the day costs on average beyond what was agreed.

@@ -108,9 +108,9 @@ func (m *maker) lever(o *outlook, t pace.Lever, r *reckoning) Lever {
 func savesSay(t pace.Lever) string {
 	switch {
 	case t.Saved50 > 0:
-		return when.Elapsed(t.Saved50) + " earlier"
+		return lasts(t.Saved50) + " earlier"
 	case t.Saved80 > 0:
-		return when.Elapsed(t.Saved80) + " earlier on a slow day"
+		return lasts(t.Saved80) + " earlier on a slow day"
 	}
 	return "surer by the planned wrap"
 }
@@ -133,7 +133,7 @@ func (m *maker) orderLever(o *outlook, t pace.Lever, l *Lever) {
 	l.Title = "Shoot in another order"
 	if t.Kind == pace.LeverTogether {
 		l.Title = "Bring the shots of one set-up together"
-		l.Why = append(l.Why, sentence("it saves "+when.Elapsed(t.Change)+" of changing over to "+m.setupOf(t.Key)))
+		l.Why = append(l.Why, sentence("it saves "+lasts(t.Change)+" of changing over to "+m.setupOf(t.Key)))
 	}
 	all := m.run(m.day)
 	was, is := make([]shoot.ShotID, len(all)), make([]shoot.ShotID, len(all))

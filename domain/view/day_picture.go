@@ -2,7 +2,6 @@ package view
 
 import (
 	"slices"
-	"strings"
 
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
@@ -71,8 +70,8 @@ func (m *maker) picture(o *outlook, r *reckoning) *Picture {
 		every += 60
 	}
 	for at := f.from; at <= f.to; at += every {
-		hour, _, _ := strings.Cut(m.clock(o.instant(at)), " ") // that it is past midnight shows by its place
-		out.Hours = append(out.Hours, Tick{f.x(at), hour})
+		_, hour := m.at.Local(o.instant(at)) // that it is past midnight shows by its place
+		out.Hours = append(out.Hours, Tick{f.x(at), hour.String()})
 	}
 	for _, shot := range o.run {
 		out.Rows = append(out.Rows, m.runRow(o, f, shot, plan[shot.ID]))

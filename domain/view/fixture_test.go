@@ -198,9 +198,13 @@ func has(list []Action, label string) bool {
 	return false
 }
 
+// breaking makes usual spaces of those that no line breaks at, so that tests read as
+// people do; TestLinesBreakBetweenFigures tells them apart.
+func breaking(s string) string { return strings.ReplaceAll(s, "\u00a0", " ") }
+
 func same(t testing.TB, what string, got, want any) {
 	t.Helper()
-	g, w := fmt.Sprintf("%+v", got), fmt.Sprintf("%+v", want)
+	g, w := breaking(fmt.Sprintf("%+v", got)), fmt.Sprintf("%+v", want)
 	if g != w {
 		t.Errorf("%s is\n%s\nwant\n%s", what, g, w)
 	}
@@ -208,7 +212,7 @@ func same(t testing.TB, what string, got, want any) {
 
 func contains(t testing.TB, what, got, want string) {
 	t.Helper()
-	if !strings.Contains(got, want) {
+	if !strings.Contains(breaking(got), want) {
 		t.Errorf("%s is %q, want %q in it", what, got, want)
 	}
 }

@@ -5,7 +5,6 @@ import (
 
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
-	"fairday/domain/when"
 )
 
 // Memo keeps the last forecast, light and exposure with what they were made of, so
@@ -150,7 +149,7 @@ func (m *maker) missed(o *outlook, l pace.Limit, from, to int64) string {
 		}
 	}
 	if longest < to-from {
-		return " takes " + when.Elapsed(to-from) + " and has " + when.Elapsed(longest) + " at most before " + l.Closes
+		return " takes " + lasts(to-from) + " and has " + lasts(longest) + " at most before " + l.Closes
 	}
 	return " is likely up at " + m.clock(o.instant(from)) + ", and " + turns + " at " + m.clock(o.instant(at))
 }

@@ -166,10 +166,10 @@ func (m *maker) heroCard(h shoot.Hero) Hero {
 	}
 	if h.Food {
 		out.Caution = "Styled or held under lights: not for eating."
-		out.Holds = "Holds " + mins(h.HoldMinutes) + " from its first reading"
+		out.Holds = "Holds " + lasts(int64(h.HoldMinutes)) + " from its first reading"
 		if st.Until != 0 {
 			left := when.Minutes(m.c.Now, st.Until)
-			out.Holds = "Holds until " + m.clock(st.Until) + ", " + when.Elapsed(left) + " left"
+			out.Holds = "Holds until " + m.clock(st.Until) + ", " + lasts(left) + " left"
 			if st.Until-m.c.Now <= soon {
 				out.HoldsTone = ToneWarn
 			}

@@ -78,7 +78,7 @@ func (m *maker) myHours() MyHours {
 	h := m.hours(m.c.Me)
 	out := MyHours{Mark: presenceMark(h), Punches: m.punchRows(h), Worked: "Not signed in yet"}
 	if len(h.Marks) > 0 {
-		out.Worked = when.Elapsed(worked(h, m.c.Now)) + " on the clock, meals left out"
+		out.Worked = lasts(worked(h, m.c.Now)) + " on the clock, meals left out"
 	}
 	out.Actions = m.punchActions(m.me, h, true)
 	out.Sign, out.Lead = signMark(m.s.SignOff(m.day.ID, m.c.Me)), "My hours and my signature"

@@ -74,7 +74,7 @@ func (m *maker) clock(i when.Instant) string {
 	if i == 0 {
 		return ""
 	}
-	return m.at.ClockOn(m.day.Date, i)
+	return unbroken(m.at.ClockOn(m.day.Date, i))
 }
 
 // moment is a clock, with the date where it is not the day's.
@@ -221,8 +221,11 @@ func count(n int, one, many string) string {
 	return strconv.Itoa(n) + " " + many
 }
 
-// mins writes a length in minutes.
-func mins(n int) string { return when.Elapsed(int64(n)) }
+// lasts writes a length in minutes.
+func lasts(minutes int64) string { return unbroken(when.Elapsed(minutes)) }
+
+// unbroken keeps what is read as one on one line.
+func unbroken(s string) string { return strings.ReplaceAll(s, " ", "\u00a0") }
 
 // list writes "a", "a and b", "a, b and c".
 func list(words []string) string {

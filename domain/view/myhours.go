@@ -86,7 +86,7 @@ func (m *maker) dayLines(h shoot.Hours) []Line {
 			}
 			line := Line{"Meal", m.clock(meal.From) + ", not back yet"}
 			if meal.To != 0 {
-				line.Value = m.clock(meal.From) + " to " + m.clock(meal.To) + ", " + when.Elapsed(int64(meal.To/when.Minute-meal.From/when.Minute))
+				line.Value = m.clock(meal.From) + " to " + m.clock(meal.To) + ", " + lasts(int64(meal.To/when.Minute-meal.From/when.Minute))
 			}
 			out = append(out, line)
 		}
@@ -95,7 +95,7 @@ func (m *maker) dayLines(h shoot.Hours) []Line {
 		}
 	}
 	if len(out) > 0 {
-		out = append(out, Line{"Worked, meals left out", when.Elapsed(worked(h, m.c.Now))})
+		out = append(out, Line{"Worked, meals left out", lasts(worked(h, m.c.Now))})
 	}
 	return out
 }
@@ -180,7 +180,7 @@ func (m *maker) payWords(row shoot.Pay) []string {
 // ownSlip writes down a slip as it was worked out; nothing in it is worked out
 // here.
 func (m *maker) ownSlip(s shoot.PaySlip) *PaySlip {
-	out := &PaySlip{Title: "Line by line", Worked: when.Elapsed(s.Worked), Total: s.Total.Format()}
+	out := &PaySlip{Title: "Line by line", Worked: lasts(s.Worked), Total: s.Total.Format()}
 	for _, meal := range s.Meals {
 		out.Meals = append(out.Meals, m.clock(meal.From)+" to "+m.clock(meal.To))
 	}

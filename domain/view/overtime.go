@@ -72,9 +72,9 @@ func (m *maker) figure(r *reckoning, label string, at when.Instant) Figure {
 func away(now, at when.Instant) string {
 	switch n := int64(at/when.Minute - now/when.Minute); { // as the clocks read
 	case n > 0:
-		return "in " + when.Elapsed(n)
+		return "in " + lasts(n)
 	case n < 0:
-		return when.Elapsed(-n) + " ago"
+		return lasts(-n) + " ago"
 	}
 	return "now"
 }
@@ -149,7 +149,7 @@ func (m *maker) rows(out *Overtime, r *reckoning) {
 		}
 		if r.now > max(e.Hours.In, e.Hours.Call) {
 			if slip, err := overtime.Pay(e.Terms, e.Hours.Wrapped(r.now)); err == nil { // Expose has reckoned the same hours
-				row.Worked = when.Elapsed(slip.Worked)
+				row.Worked = lasts(slip.Worked)
 			}
 		}
 		row.Slips = m.slips(e, r)

@@ -22,7 +22,7 @@ func (m *maker) approvals(r *reckoning, drag when.Instant) Approvals {
 	if until != 0 {
 		out.Say = "Approved until " + m.clock(until) + upTo(amount) + "."
 		if r.wrap > until {
-			over = append(over, m.wrapWord(r)+" is "+when.Elapsed(when.Minutes(until, r.wrap))+" past the approved time")
+			over = append(over, m.wrapWord(r)+" is "+lasts(when.Minutes(until, r.wrap))+" past the approved time")
 			out.Tone = ToneWarn
 		}
 	}

@@ -64,7 +64,7 @@ func (f *flooring) pay(floor overtime.Floor, err error, paid money.Amount, err2 
 	case err != nil:
 		f.fail(err)
 	case above.Minor > 0:
-		f.out = append(f.out, FloorNote{Law: floor.Law, Amount: "+" + above.Format(), Say: sentence(unbroken(floor.Say)),
+		f.out = append(f.out, FloorNote{Law: floor.Law, Amount: "+" + above.Format(), Say: sentence(factors(floor.Say)),
 			Source: sentence("source: " + floor.Source), Caution: floor.Caution, above: floor.Law + " +" + above.Format()})
 	}
 }
@@ -156,7 +156,7 @@ func (f *flooring) spread() {
 		return
 	}
 	spread := when.Minutes(max(f.h.In, f.h.Call), f.h.Out)
-	f.out = append(f.out, FloorNote{Law: floor.Law, Say: sentence("a spread of " + when.Elapsed(spread) + " is over 10 h: one more hour at the minimum wage, which is not written here"),
+	f.out = append(f.out, FloorNote{Law: floor.Law, Say: sentence("a spread of " + lasts(spread) + " is over 10 h: one more hour at the minimum wage, which is not written here"),
 		Source: sentence("source: " + floor.Source), Caution: floor.Caution, above: floor.Law + ", one hour at the minimum wage"})
 }
 

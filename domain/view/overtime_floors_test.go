@@ -47,7 +47,7 @@ func TestFloorsOfCalifornia(t *testing.T) {
 	same(t, "row", row.Floor, "The floor may be higher: California daily overtime +$300.00 and California meal premium +$50.00.")
 	f := row.Slips[0].Floors
 	same(t, "source", f[0].Source, "Source: California Labor Code 510.")
-	contains(t, "pencil", f[0].Say, "$50.00 an hour: 8 h ×\u00a01, 4 h ×\u00a01.5")
+	contains(t, "pencil", f[0].Say, "$50.00 an hour: 8 h × 1, 4 h × 1.5")
 	if f[0].Caution == "" || f[1].Caution == "" {
 		t.Error("no caution")
 	}

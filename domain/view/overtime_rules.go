@@ -5,7 +5,6 @@ import (
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
-	"fairday/domain/when"
 )
 
 // rules writes terms down, rule by rule.
@@ -22,20 +21,20 @@ func rules(t overtime.Terms) []Line {
 	add("Over the week", bands(t.Week))
 	add("Counted", counted(t))
 	if t.Minimum > 0 {
-		add("At least", when.Elapsed(t.Minimum))
+		add("At least", lasts(t.Minimum))
 	}
 	if t.MealPaid {
 		add("Meals", "count as worked")
 	}
 	if t.MealLeast > 0 {
-		add("Breaks", "under "+when.Elapsed(t.MealLeast)+" are worked")
+		add("Breaks", "under "+lasts(t.MealLeast)+" are worked")
 	}
 	add("Late meals", meals(t.Meal))
 	if t.LateCall != (overtime.LateCall{}) {
 		add("Late call", "after "+t.LateCall.From.String()+", to "+t.LateCall.To.String()+": the clock starts at "+t.LateCall.From.String())
 	}
 	if t.Half.UpTo > 0 {
-		add("Half a day", "up to "+when.Elapsed(t.Half.UpTo)+": "+times(t.Half.Share))
+		add("Half a day", "up to "+lasts(t.Half.UpTo)+": "+times(t.Half.Share))
 	}
 	add("Rest between days", rest(t.Turnaround))
 	add("Sixth day", run(t.Sixth))
@@ -69,7 +68,7 @@ func rate(t overtime.Terms) string {
 	if t.Included == 0 {
 		return out + ", however long the day"
 	}
-	return out + ", " + when.Elapsed(t.Included) + " a day"
+	return out + ", " + lasts(t.Included) + " a day"
 }
 
 func base(t overtime.Terms) string {
@@ -87,7 +86,7 @@ func base(t overtime.Terms) string {
 func bands(all []overtime.Band) string {
 	var words []string
 	for _, b := range all {
-		word := "after " + when.Elapsed(b.After) + " " + times(b.Times)
+		word := "after " + lasts(b.After) + " " + times(b.Times)
 		if b.Elapsed {
 			word += " with meals"
 		}
@@ -99,13 +98,13 @@ func bands(all []overtime.Band) string {
 func counted(t overtime.Terms) string {
 	out := ""
 	if t.Step > 1 {
-		out = "in started steps of " + when.Elapsed(t.Step)
+		out = "in started steps of " + lasts(t.Step)
 		if t.StepRule == overtime.StepNearest {
-			out = "to the nearest " + when.Elapsed(t.Step)
+			out = "to the nearest " + lasts(t.Step)
 		}
 	}
 	if t.Grace > 0 {
-		out = list([]string{orElse(out, "to the minute"), "after a grace of " + when.Elapsed(t.Grace)})
+		out = list([]string{orElse(out, "to the minute"), "after a grace of " + lasts(t.Grace)})
 	}
 	return out
 }
@@ -114,21 +113,21 @@ func meals(m overtime.MealRule) string {
 	if m.IsZero() {
 		return ""
 	}
-	out := "due after " + when.Elapsed(m.Due)
+	out := "due after " + lasts(m.Due)
 	if m.Next > 0 {
-		out += " and " + when.Elapsed(m.Next) + " after the last"
+		out += " and " + lasts(m.Next) + " after the last"
 	}
 	if m.Hour {
 		return out + ", else an hour at the base"
 	}
-	return out + ", else " + amounts(m.Amounts) + " for each started " + when.Elapsed(m.Every)
+	return out + ", else " + amounts(m.Amounts) + " for each started " + lasts(m.Every)
 }
 
 func rest(t overtime.Turnaround) string {
 	if t.IsZero() {
 		return ""
 	}
-	out := when.Elapsed(t.Rest)
+	out := lasts(t.Rest)
 	switch {
 	case t.Carry:
 		out += ", else as the day before ended"
@@ -136,7 +135,7 @@ func rest(t overtime.Turnaround) string {
 		out += ", else " + times(t.Times)
 	}
 	if len(t.Amounts) > 0 {
-		out += ", " + amounts(t.Amounts) + " for each started " + when.Elapsed(t.Every) + " missed"
+		out += ", " + amounts(t.Amounts) + " for each started " + lasts(t.Every) + " missed"
 	}
 	return out
 }
@@ -159,8 +158,8 @@ func amounts(all []money.Amount) string {
 	return list(words)
 }
 
-// times writes a factor; no line breaks after its sign.
-func times(r money.Ratio) string { return "×\u00a0" + r.String() }
+// times writes a factor.
+func times(r money.Ratio) string { return unbroken("× " + r.String()) }
 
-// unbroken keeps the signs in a calculator's words with their factors.
-func unbroken(s string) string { return strings.ReplaceAll(s, "× ", "×\u00a0") }
+// factors keeps the signs in a calculator's words with what follows them.
+func factors(s string) string { return strings.ReplaceAll(s, "× ", "×\u00a0") }

@@ -32,7 +32,7 @@ func (m *maker) slip(title string, e engaged, wrap when.Instant) []PaySlip {
 	if err != nil {
 		return nil
 	}
-	out := PaySlip{Title: title, Worked: when.Elapsed(s.Worked), Total: s.Total.Format(), Beyond: s.Exposed.Format()}
+	out := PaySlip{Title: title, Worked: lasts(s.Worked), Total: s.Total.Format(), Beyond: s.Exposed.Format()}
 	for _, meal := range e.Hours.Wrapped(wrap).Meals {
 		out.Meals = append(out.Meals, m.clock(meal.From)+" to "+m.clock(meal.To))
 	}
@@ -59,18 +59,18 @@ func (m *maker) tomorrow(out *PaySlip, e engaged, s overtime.Slip, wrap when.Ins
 	}
 	end := e.Hours.Wrapped(wrap).Out
 	missed := max(e.Terms.Turnaround.Rest-when.Minutes(end, e.Next), 0)
-	out.Tomorrow = &PayLine{Span: m.moment(e.Next), Hours: when.Elapsed(missed), Amount: rest.Format(),
-		Why: "The next call leaves " + when.Elapsed(when.Minutes(end, e.Next)) + " of " + when.Elapsed(e.Terms.Turnaround.Rest) + " rest. It is paid with that day."}
+	out.Tomorrow = &PayLine{Span: m.moment(e.Next), Hours: lasts(missed), Amount: rest.Format(),
+		Why: "The next call leaves " + lasts(when.Minutes(end, e.Next)) + " of " + lasts(e.Terms.Turnaround.Rest) + " rest. It is paid with that day."}
 	out.Exposed = whole.Format()
 }
 
 func (m *maker) payLine(l overtime.Line) PayLine {
-	out := PayLine{Span: m.clock(l.From), Amount: l.Amount.Format(), Why: sentence(unbroken(l.Why))}
+	out := PayLine{Span: m.clock(l.From), Amount: l.Amount.Format(), Why: sentence(factors(l.Why))}
 	if l.To > l.From {
 		out.Span += " to " + m.clock(l.To)
 	}
 	if l.Minutes > 0 {
-		out.Hours = when.Elapsed(l.Minutes)
+		out.Hours = lasts(l.Minutes)
 	}
 	if l.Times != (money.Ratio{}) {
 		out.Times = times(l.Times)

@@ -35,7 +35,7 @@ func TestChangingTerms(t *testing.T) {
 	st := newStage(t)
 	ada, crew := person(shoot.Producer), person(shoot.Crew)
 	s := sheetOf(st, string(crew))
-	same(t, "rules", s.Rules, []Line{{"Rate", "$450.00, 9 h a day"}, {"An hour", "the rate by the hours included"}, {"Overtime", "after 9 h ×\u00a02"}, {"Counted", "in started steps of 1 h"}})
+	same(t, "rules", s.Rules, []Line{{"Rate", "$450.00, 9 h a day"}, {"An hour", "the rate by the hours included"}, {"Overtime", "after 9 h × 2"}, {"Counted", "in started steps of 1 h"}})
 	was := st.s.Money.Terms[crew].Terms
 	st.press(ada, "10:00", *s.Change, nil) // untouched, the form changes nothing
 	same(t, "untouched", st.s.Money.Terms[crew].Terms, was)

@@ -59,7 +59,7 @@ func (m *maker) warning(r *reckoning) *Warning {
 	if !ok {
 		return nil
 	}
-	left := when.Elapsed(when.Minutes(m.c.Now, c.at+when.Minute-1)) // as the clocks read
+	left := lasts(when.Minutes(m.c.Now, c.at+when.Minute-1)) // as the clocks read
 	out := &Warning{Mark: Mark{"Dearer within 30 min", ShapeStepLine, ToneWarn}, In: "In " + left, Count: left,
 		Say: m.clock(c.at) + ": +" + c.cost.text() + " (" + list(c.whose) + ")"}
 	if c.at-m.c.Now <= warnAgain {

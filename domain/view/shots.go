@@ -42,7 +42,7 @@ func (m *maker) shots() *Shots {
 		card := m.shotCard(run, i, up)
 		setup := m.s.Floor.Setups[shot.Setup]
 		if n := len(out.Groups); n == 0 || run[i-1].Setup != shot.Setup {
-			g := SetupGroup{Key: string(shot.ID), Setup: setup.Name, Change: mins(setup.Minutes) + " to change over"}
+			g := SetupGroup{Key: string(shot.ID), Setup: setup.Name, Change: lasts(int64(setup.Minutes)) + " to change over"}
 			if setup.Minutes == 0 {
 				g.Change = "no time to change over"
 			}
@@ -135,7 +135,7 @@ func (m *maker) shotMark(shot shoot.Shot) Mark {
 func (m *maker) shotCard(run []shoot.Shot, i int, up []string) Shot {
 	shot := run[i]
 	out := Shot{ID: string(shot.ID), Number: shot.Number, Title: shot.Title, Setup: m.s.Floor.Setups[shot.Setup].Name,
-		Priority: priority(shot.Priority), Minutes: mins(shot.Minutes) + " planned", Crop: shot.Crop, Mark: m.shotMark(shot),
+		Priority: priority(shot.Priority), Minutes: lasts(int64(shot.Minutes)) + " planned", Crop: shot.Crop, Mark: m.shotMark(shot),
 		Why: m.shotWhy(shot), Times: m.shotTimes(shot), Frames: shot.Frames, Fallback: shot.Fallback, OnFallback: shot.OnFallback,
 		Notes: shot.Notes, Actions: m.shotActions(shot, up), Order: m.shotMoves(run, i)}
 	for _, id := range shot.Heroes {
@@ -196,7 +196,7 @@ func (m *maker) shotTimes(shot shoot.Shot) []string {
 		out = append(out, "opened "+m.clock(sp.From))
 		switch {
 		case sp.To == 0:
-			out = append(out, "up for "+when.Elapsed(max(when.Minutes(sp.From, m.c.Now), 0)))
+			out = append(out, "up for "+lasts(max(when.Minutes(sp.From, m.c.Now), 0)))
 		case i < len(shot.Spans)-1 || shot.Captured == 0:
 			out = append(out, "stood down "+m.clock(sp.To))
 		}
