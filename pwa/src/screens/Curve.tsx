@@ -11,6 +11,7 @@ const foot = 62;
 const top = 60;
 
 const clock = 105; // width of a clock along the foot, with the air beside it
+const word = 80; // width of "plan" or "now", with the air beside it
 
 const y = (v: number): number => top + ((1000 - v) * high) / 1000;
 const anchor = (v: number): 'middle' | 'end' => (v > 940 ? 'end' : 'middle');
@@ -20,6 +21,7 @@ export function CurveChart({ curve: c }: { curve: Curve }) {
   const gutter = gap + letter * Math.max(0, ...c.y.map((t) => t.label.length));
   const x = (v: number): number => gutter + (v * (wide - gutter - edge)) / 1000;
   const most = Math.floor((wide - gutter - edge) / clock);
+  const close = c.now >= 0 && c.wrap >= 0 && Math.abs(x(c.now) - x(c.wrap)) < word; // then each word goes to its own side
   const path = c.points.map((p, i) => `${i === 0 ? 'M' : 'L'}${x(p.x)} ${y(p.y)}`).join('');
   const first = c.points[0];
   const last = c.points[c.points.length - 1];
@@ -42,8 +44,8 @@ export function CurveChart({ curve: c }: { curve: Curve }) {
         ))}
         <path class="area" d={area} />
         <path class="steps" d={path} />
-        <Sign at={c.wrap} x={x(c.wrap)} word="plan" cls="sign-wrap" />
-        <Sign at={c.now} x={x(c.now)} word="now" cls="sign-now" />
+        <Sign at={c.wrap} x={x(c.wrap)} word="plan" cls="sign-wrap" side={c.now <= c.wrap ? 'start' : 'end'} close={close} />
+        <Sign at={c.now} x={x(c.now)} word="now" cls="sign-now" side={c.now <= c.wrap ? 'end' : 'start'} close={close} />
         {c.drag >= 0 && <path class="sign-drag" d={`M${x(c.drag)} ${y(0)}l-12 20h24z`} />}
       </svg>
       <figcaption class="soft">{c.say}</figcaption>
@@ -51,13 +53,22 @@ export function CurveChart({ curve: c }: { curve: Curve }) {
   );
 }
 
-function Sign({ at, x, word, cls }: { at: number; x: number; word: string; cls: string }) {
+interface SignProps {
+  at: number;
+  x: number;
+  word: string;
+  cls: string;
+  side: 'start' | 'end';
+  close: boolean;
+}
+
+function Sign({ at, x, word: text, cls, side, close }: SignProps) {
   if (at < 0) return null;
   return (
     <g class={cls}>
       <line x1={x} x2={x} y1={34} y2={y(0)} />
-      <text x={x} y={24} text-anchor={anchor(at)}>
-        {word}
+      <text x={x} y={24} text-anchor={close ? side : anchor(at)}>
+        {text}
       </text>
     </g>
   );
