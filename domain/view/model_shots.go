@@ -31,6 +31,7 @@ type Shot struct {
 	Mark       Mark       `json:"mark"`
 	Why        []string   `json:"why"` // why it is held or queried, in sentences
 	Heroes     []ShotHero `json:"heroes"`
+	ToHeroes   bool       `json:"toHeroes"` // this person has the Heroes screen to go to
 	Talent     []string   `json:"talent"`
 	Times      []string   `json:"times"` // "opened 10:02", "captured 10:31 by Mara Vint"
 	Frames     string     `json:"frames"`

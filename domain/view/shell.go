@@ -52,9 +52,7 @@ func (m *maker) tabs() []Tab {
 		run.Under = ScreenShots
 		out = append(out, tab(ScreenShots, "Shots"), run)
 	}
-	switch m.me.Role {
-	case shoot.Caterer, shoot.Crew, shoot.Talent:
-	default:
+	if m.seesHeroes() {
 		out = append(out, tab(ScreenHeroes, "Heroes"))
 	}
 	out = append(out, tab(ScreenCatering, "Catering"))
@@ -72,6 +70,15 @@ func (m *maker) tabs() []Tab {
 		out = append(out, t)
 	}
 	return out
+}
+
+// seesHeroes tells whether there is a Heroes screen for this person.
+func (m *maker) seesHeroes() bool {
+	switch m.me.Role {
+	case shoot.Caterer, shoot.Crew, shoot.Talent:
+		return false
+	}
+	return true
 }
 
 // toSettle counts what waits for this person's decision.

@@ -69,7 +69,10 @@ func (m *maker) shots() *Shots {
 	case !left:
 		out.NextSay = "No shot is left to open."
 	case len(out.Next) == 0:
-		out.NextSay = "Every shot that is left is held. See the Heroes screen for what is missing."
+		out.NextSay = "Every shot that is left is held."
+		if m.seesHeroes() {
+			out.NextSay += " See the Heroes screen for what is missing."
+		}
 	}
 	return out
 }
@@ -137,7 +140,7 @@ func (m *maker) shotCard(run []shoot.Shot, i int, up []string) Shot {
 	out := Shot{ID: string(shot.ID), Number: shot.Number, Title: shot.Title, Setup: m.s.Floor.Setups[shot.Setup].Name,
 		Priority: priority(shot.Priority), Minutes: lasts(int64(shot.Minutes)) + " planned", Crop: shot.Crop, Mark: m.shotMark(shot),
 		Why: m.shotWhy(shot), Times: m.shotTimes(shot), Frames: shot.Frames, Fallback: shot.Fallback, OnFallback: shot.OnFallback,
-		Notes: shot.Notes, Actions: m.shotActions(shot, up), Order: m.shotMoves(run, i)}
+		Notes: shot.Notes, ToHeroes: m.seesHeroes(), Actions: m.shotActions(shot, up), Order: m.shotMoves(run, i)}
 	for _, id := range shot.Heroes {
 		h, known := m.s.Floor.Heroes[id]
 		if !known {

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"slices"
 	"testing"
 
 	"fairday/domain/shoot"
@@ -193,4 +194,16 @@ func TestWhatBindsAShot(t *testing.T) {
 	same(t, "stay", st.s.Floor.Stays[shoot.KeyOf(shoot.DayID(day1), person(shoot.Talent))].At, clock("10:15"))
 	st.press(art, "07:15", act(go1), map[string][]string{"until": {""}})
 	same(t, "no stay", st.s.Floor.Stays[shoot.KeyOf(shoot.DayID(day1), person(shoot.Talent))], shoot.Stay{})
+}
+
+// A shot leads to the heroes where there is a Heroes screen to go to.
+func TestWayToTheHeroes(t *testing.T) {
+	st := newStage(t)
+	for _, r := range shoot.Roles() {
+		if r == shoot.Caterer { // has no Shots screen
+			continue
+		}
+		has := slices.ContainsFunc(show[Shell](st, r, "09:00", ScreenShell).Tabs, func(t Tab) bool { return t.Screen == ScreenHeroes })
+		same(t, string(r), shotOf(t, show[Shots](st, r, "09:00", ScreenShots), "1").ToHeroes, has)
+	}
 }

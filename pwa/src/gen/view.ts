@@ -1176,6 +1176,7 @@ export interface Shot {
   mark: Mark;
   why: string[]; // why it is held or queried, in sentences
   heroes: ShotHero[];
+  toHeroes: boolean; // this person has the Heroes screen to go to
   talent: string[];
   times: string[]; // "opened 10:02", "captured 10:31 by Mara Vint"
   frames: string;

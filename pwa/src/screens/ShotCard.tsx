@@ -56,7 +56,7 @@ export function ShotRow({ shot: s }: { shot: Shot }) {
       <Why shot={s} />
       <div class="acts row-acts">
         {first && <ActionButton action={first} named={named} {...(held ? { reason: whyId(s) } : {})} />}
-        {held && s.mark.shape === 'bar' && (
+        {held && s.toHeroes && s.mark.shape === 'bar' && (
           <a class="button" href={hashOf('heroes')}>
             To the heroes
           </a>
@@ -119,9 +119,15 @@ function Facts({ shot: s }: { shot: Shot }) {
         <ul class="hero-list">
           {s.heroes.map((h) => (
             <li key={h.id}>
-              <button class="plain hero-link" onClick={() => go('heroes')} aria-label={`${h.name}, ${h.mark.word}. To the heroes`}>
-                <MarkSign mark={h.mark} /> <span>{h.name}</span>
-              </button>
+              {s.toHeroes ? (
+                <button class="plain hero-link" onClick={() => go('heroes')} aria-label={`${h.name}, ${h.mark.word}. To the heroes`}>
+                  <MarkSign mark={h.mark} /> <span>{h.name}</span>
+                </button>
+              ) : (
+                <span class="hero-link">
+                  <MarkSign mark={h.mark} /> <span>{h.name}</span>
+                </span>
+              )}
             </li>
           ))}
         </ul>
