@@ -13,7 +13,7 @@ import (
 )
 
 func (m *maker) callSheet() *CallSheet {
-	out := &CallSheet{Day: m.head(), Caution: caution(ScreenCallSheet), Hours: m.myHours()}
+	out := &CallSheet{Day: m.head(), Hours: m.myHours()}
 	sheet, published := m.s.SheetNow(m.day.ID)
 	if published {
 		m.readSheet(out, sheet)

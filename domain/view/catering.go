@@ -8,7 +8,7 @@ import (
 )
 
 func (m *maker) catering() *Catering {
-	out := &Catering{Day: m.head(), Caution: caution(ScreenCatering), Diet: m.ownDiet()}
+	out := &Catering{Day: m.head(), Diet: m.ownDiet()}
 	for _, meal := range m.s.MealsOf(m.day.ID) {
 		card := Meal{ID: string(meal.ID), Name: meal.Name, At: m.clock(meal.From), Length: lasts(int64(meal.Minutes)),
 			Mark: mealMark(meal.Service)}

@@ -129,8 +129,8 @@ func (m *maker) frame(o *outlook, plan map[shoot.ShotID]pace.Stretch) frame {
 }
 
 func (m *maker) runRow(o *outlook, f frame, shot shoot.Shot, plan pace.Stretch) RunRow {
-	row := RunRow{ID: string(shot.ID), Number: shot.Number, Mark: m.shotMark(shot), Plan: f.bar(plan.From, plan.To), Likely: Bar{-1, -1}, Late: -1}
-	row.Say = "Shot " + shot.Number + ", " + lower(row.Mark.Word) + ", planned " + m.clock(o.instant(plan.From)) + " to " + m.clock(o.instant(plan.To))
+	row := RunRow{ID: string(shot.ID), Number: shot.Number, Plan: f.bar(plan.From, plan.To), Likely: Bar{-1, -1}, Late: -1}
+	row.Say = "Shot " + shot.Number + ", " + lower(m.shotMark(shot).Word) + ", planned " + m.clock(o.instant(plan.From)) + " to " + m.clock(o.instant(plan.To))
 	if n := len(shot.Spans); n > 0 && (shot.Progress == shoot.Captured || shot.Progress == shoot.Queried) {
 		from, to := o.minute(shot.Spans[0].From), o.minute(shot.Spans[n-1].To)
 		row.Likely, row.Done = f.bar(from, to), true
@@ -191,7 +191,7 @@ func (m *maker) skyBands(out *Picture, o *outlook, f frame) {
 		}
 	}
 	for _, l := range o.sky.windows {
-		s := SunBand{Name: l.name, Say: m.sunSay(o, l)}
+		s := SunBand{Name: l.name}
 		for _, in := range l.sun {
 			if bar := f.bar(in.From, in.To); bar.From < bar.To {
 				s.In = append(s.In, bar)

@@ -11,7 +11,7 @@ import (
 )
 
 func (m *maker) heroes() *Heroes {
-	out := &Heroes{Day: m.head(), Caution: caution(ScreenHeroes)}
+	out := &Heroes{Day: m.head()}
 	confirmed := 0
 	for _, h := range m.heroesOfDay() {
 		card := m.heroCard(h)

@@ -26,7 +26,6 @@ type CallSheet struct {
 	Crew        *CrewHours   `json:"crew,omitempty"`   // only for who may punch for others
 	Unseen      *Unseen      `json:"unseen,omitempty"` // the same
 	Draft       *DraftSheet  `json:"draft,omitempty"`  // only for who prepares it
-	Caution     string       `json:"caution"`
 }
 
 // Department is the people of one department.

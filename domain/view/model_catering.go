@@ -2,10 +2,9 @@ package view
 
 // Catering is the meals of a day and this person's own diet.
 type Catering struct {
-	Day     DayHead `json:"day"`
-	Caution string  `json:"caution"`
-	Meals   []Meal  `json:"meals"`
-	Diet    OwnDiet `json:"diet"`
+	Day   DayHead `json:"day"`
+	Meals []Meal  `json:"meals"`
+	Diet  OwnDiet `json:"diet"`
 }
 
 // Meal is one meal's card.

@@ -50,7 +50,6 @@ type Picture struct {
 type RunRow struct {
 	ID     string `json:"id"`
 	Number string `json:"number"`
-	Mark   Mark   `json:"mark"`
 	Plan   Bar    `json:"plan"`
 	Likely Bar    `json:"likely"` // what it took, or is likely to
 	Done   bool   `json:"done"`   // it is over: Likely is what it took
@@ -76,7 +75,6 @@ type Band struct {
 type SunBand struct {
 	Name string `json:"name"`
 	In   []Bar  `json:"in"`
-	Say  string `json:"say"`
 }
 
 // Lever is one change that would help. Take sends it; Undo takes it back.

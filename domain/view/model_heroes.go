@@ -2,10 +2,9 @@ package view
 
 // Heroes is how the heroes of a day stand.
 type Heroes struct {
-	Day     DayHead `json:"day"`
-	Counts  string  `json:"counts"` // "2 of 4 confirmed"
-	Caution string  `json:"caution"`
-	Heroes  []Hero  `json:"heroes"` // in the order that the shots need them
+	Day    DayHead `json:"day"`
+	Counts string  `json:"counts"` // "2 of 4 confirmed"
+	Heroes []Hero  `json:"heroes"` // in the order that the shots need them
 }
 
 // Hero is one hero's card.

@@ -8,7 +8,6 @@ type Overtime struct {
 	Day         DayHead       `json:"day"`
 	Known       bool          `json:"known"`
 	Say         string        `json:"say"`
-	Caution     string        `json:"caution"`
 	Warning     *Warning      `json:"warning,omitempty"` // of a step that is near
 	Now         Figure        `json:"now"`
 	Wrap        Figure        `json:"wrap"` // at the planned wrap
@@ -115,16 +114,15 @@ type LeftOut struct {
 
 // OvertimeRow is one person, place or thing.
 type OvertimeRow struct {
-	ID         string `json:"id"`
-	Name       string `json:"name"`
-	Job        string `json:"job"`
-	Department string `json:"department"`
-	Mark       Mark   `json:"mark"`
-	Hours      string `json:"hours"`    // "in 07:28", "in 07:28, out 18:10", "called 08:00"
-	Worked     string `json:"worked"`   // "9 h 40 min"
-	Overtime   string `json:"overtime"` // so far
-	AtWrap     string `json:"atWrap"`   // if the day wraps as planned
-	Next       string `json:"next"`     // "19:30, +$60.00", or "no further step"
+	ID       string `json:"id"`
+	Name     string `json:"name"`
+	Job      string `json:"job"`
+	Mark     Mark   `json:"mark"`
+	Hours    string `json:"hours"`    // "in 07:28", "in 07:28, out 18:10", "called 08:00"
+	Worked   string `json:"worked"`   // "9 h 40 min"
+	Overtime string `json:"overtime"` // so far
+	AtWrap   string `json:"atWrap"`   // if the day wraps as planned
+	Next     string `json:"next"`     // "19:30, +$60.00", or "no further step"
 
 	Slips []PaySlip `json:"slips"` // at the planned wrap, then at the present
 	Floor string    `json:"floor"` // "The floor may be higher: ...", "" for who is not marked as an employee

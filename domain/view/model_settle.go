@@ -24,7 +24,6 @@ type QueryCard struct {
 // QuerySide is one of the two things that do not go together.
 type QuerySide struct {
 	Label string `json:"label"`
-	Who   string `json:"who"`
 	Text  string `json:"text"`
 	Made  Made   `json:"made"`
 }

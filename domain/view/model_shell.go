@@ -3,7 +3,6 @@ package view
 // Shell is what surrounds every screen.
 type Shell struct {
 	Title   string    `json:"title"`
-	Client  string    `json:"client"`
 	Me      Me        `json:"me"`
 	Day     DayHead   `json:"day"` // chosen, or today's
 	Clock   string    `json:"clock"`
@@ -19,7 +18,6 @@ type Shell struct {
 type Me struct {
 	ID        string `json:"id"`
 	Name      string `json:"name"`
-	Role      string `json:"role"`
 	RoleLabel string `json:"roleLabel"`
 }
 

@@ -48,5 +48,4 @@ type ShotHero struct {
 	ID   string `json:"id"`
 	Name string `json:"name"`
 	Mark Mark   `json:"mark"`
-	Say  string `json:"say"`
 }

@@ -216,8 +216,8 @@ func (m *maker) payCard(row shoot.Pay) QueryCard {
 	on, d := m.on(row.Day), row.Dispute
 	out := QueryCard{ID: "pay " + string(shoot.KeyOf(row.Day, row.Person)), Title: "Pay of " + m.who(row.Person), Mark: signMark(shoot.Disputed),
 		Raised:  "raised " + on.moment(d.At),
-		Said:    QuerySide{"Reported", m.who(row.Person), sentence(d.Say), on.made(d.At, 0, row.Person)},
-		Against: QuerySide{"Against it", "", "The pay lines they were shown.", Made{}}}
+		Said:    QuerySide{"Reported", sentence(d.Say), on.made(d.At, 0, row.Person)},
+		Against: QuerySide{"Against it", "The pay lines they were shown.", Made{}}}
 	if d.Version != row.Version {
 		out.Against.Text += " They have been worked out anew since."
 	}

@@ -25,7 +25,6 @@ func (m *maker) overtime() *Overtime {
 	case m.day.ID == "":
 		return nothing("The plan has no shoot day yet.")
 	}
-	out.Caution = caution(ScreenOvertime)
 	r, err := m.reckon()
 	if err != nil {
 		return nothing(sentence("nothing could be reckoned: " + err.Error()))
@@ -140,7 +139,7 @@ func (m *maker) rows(out *Overtime, r *reckoning) {
 	byDepartment := map[string]sums{}
 	var order []string
 	for _, e := range r.all {
-		row := OvertimeRow{ID: e.id, Name: e.Label, Job: e.job, Department: e.department, Mark: e.mark, Hours: e.said,
+		row := OvertimeRow{ID: e.id, Name: e.Label, Job: e.job, Mark: e.mark, Hours: e.said,
 			Worked: "not started", Overtime: e.curve.At(r.now).Format(), AtWrap: e.curve.At(r.wrap).Format(), Next: "no further step"}
 		if e.Hours.Out != 0 {
 			row.Next = "signed out"

@@ -45,7 +45,7 @@ func TestExposureAgainstTheWrap(t *testing.T) {
 	same(t, "departments", v.Departments, []Line{{"Camera", "$0.00 now, $0.00 at 18:00"}, {"Others", "$0.00 now, $0.00 at 18:00"}, {"Hires", "$0.00 now, $0.00 at 18:00"}})
 	row := v.People[0]
 	row.Slips = nil // have a test of their own
-	same(t, "row", row, OvertimeRow{ID: string(person(shoot.Photographer)), Name: "Pat Photographer", Job: "Photographer", Department: "Camera",
+	same(t, "row", row, OvertimeRow{ID: string(person(shoot.Photographer)), Name: "Pat Photographer", Job: "Photographer",
 		Mark: Mark{"Not signed in", ShapePostLine, ToneCalm}, Hours: "called 08:00", Worked: "2 h", Overtime: "$0.00", AtWrap: "$0.00", Next: "19:01, +$90.00"})
 }
 

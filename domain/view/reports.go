@@ -26,7 +26,7 @@ func (m *maker) reportCard(r shoot.Report) QueryCard {
 	in := r.Intent
 	what, gone := Describe(m.s, in.Name, in.Args), m.s.Floor.People[in.Actor].Withdrawn
 	out := QueryCard{ID: string(r.ID), Title: what, Mark: Mark{"Came late", ShapeDiamond, ToneWarn}, Raised: "arrived " + m.moment(in.Received),
-		Said:    QuerySide{"Reported", m.who(in.Actor), sentence(what), m.made(in.Happened, in.Received, in.Actor)},
+		Said:    QuerySide{"Reported", sentence(what), m.made(in.Happened, in.Received, in.Actor)},
 		Against: QuerySide{Label: "Against it", Text: "Their access was withdrawn before this arrived."}}
 	if gone != 0 {
 		out.Against.Made = m.made(gone, 0, "")

@@ -86,11 +86,8 @@ func (m *maker) queryCard(q shoot.Query) QueryCard {
 	on := m.on(q.Day)
 	out := QueryCard{ID: string(q.ID), Title: m.queryTitle(q), Mark: Mark{"Queried", ShapeDiamond, ToneStop},
 		Raised:  "raised " + on.moment(q.Raised),
-		Said:    QuerySide{"Reported", m.who(q.Said.By), sentence(q.Said.Text), on.made(q.Said.At, 0, q.Said.By)},
-		Against: QuerySide{"Against it", "", sentence(q.Against.Text), on.made(q.Against.At, 0, q.Against.By)}}
-	if q.Against.By != "" {
-		out.Against.Who = m.who(q.Against.By)
-	}
+		Said:    QuerySide{"Reported", sentence(q.Said.Text), on.made(q.Said.At, 0, q.Said.By)},
+		Against: QuerySide{"Against it", sentence(q.Against.Text), on.made(q.Against.At, 0, q.Against.By)}}
 	if q.Kind == shoot.QueryHours {
 		if now := on.day.InOut(on.hours(q.Person).Stamps()); !strings.HasSuffix(q.Against.Text, ": "+now) {
 			out.Against.Text += " " + sentence("now they are: "+orNothing(now))

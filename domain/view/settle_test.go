@@ -20,8 +20,8 @@ func TestPunchQueryShowsBothClocks(t *testing.T) {
 	punch(crew, "18:05", "19:00", "out")
 	q := show[Settle](st, shoot.ArtDirector, "19:05", ScreenSettle).Open[0]
 	same(t, "title", q.Title, "Hours of Pat Crew")
-	same(t, "said", q.Said, QuerySide{"Reported", "Pat Crew", "Pat Crew signed out.", Made{"18:05", "received 19:00", "Pat Crew"}})
-	same(t, "against", q.Against, QuerySide{"Against it", "Pat Producer", "Pat Crew signed out at another time.", Made{"17:00", "", "Pat Producer"}})
+	same(t, "said", q.Said, QuerySide{"Reported", "Pat Crew signed out.", Made{"18:05", "received 19:00", "Pat Crew"}})
+	same(t, "against", q.Against, QuerySide{"Against it", "Pat Crew signed out at another time.", Made{"17:00", "", "Pat Producer"}})
 	st.press(person(shoot.ArtDirector), "19:06", find(t, q.Actions, "Take what was reported"), nil)
 	v := show[CallSheet](st, shoot.Crew, "19:07", ScreenCallSheet)
 	same(t, "hours", v.Hours.Punches[1].Made.Happened, "18:05")
@@ -152,8 +152,8 @@ func TestReportAfterAWithdrawal(t *testing.T) {
 	q := show[Settle](st, shoot.Producer, "10:31", ScreenSettle).Open[0]
 	same(t, "title", q.Title, "Pat Crew signed in")
 	same(t, "mark", q.Mark, Mark{"Came late", ShapeDiamond, ToneWarn})
-	same(t, "said", q.Said, QuerySide{"Reported", "Pat Crew", "Pat Crew signed in.", Made{"09:50", "received 10:30", "Pat Crew"}})
-	same(t, "against", q.Against, QuerySide{"Against it", "", "Their access was withdrawn before this arrived.", Made{"10:00", "", ""}})
+	same(t, "said", q.Said, QuerySide{"Reported", "Pat Crew signed in.", Made{"09:50", "received 10:30", "Pat Crew"}})
+	same(t, "against", q.Against, QuerySide{"Against it", "Their access was withdrawn before this arrived.", Made{"10:00", "", ""}})
 	tabs := show[Shell](st, shoot.Producer, "10:31", ScreenShell).Tabs
 	same(t, "tab", tabs[len(tabs)-1].Count, "1")
 	st.press(ada, "10:32", find(t, q.Actions, "Let it count"), nil)

@@ -8,9 +8,9 @@ import (
 
 func (m *maker) shell() *Shell {
 	out := &Shell{
-		Title: m.s.Floor.Shoot.Title, Client: m.s.Floor.Shoot.Client,
-		Me:  Me{ID: string(m.me.ID), Name: m.me.Name, Role: string(m.me.Role), RoleLabel: m.me.Role.Label()},
-		Day: m.head(), Clock: m.clock(m.c.Now), Opens: opens(m.me.Role), Tabs: m.tabs(), Asks: m.pressing(), Wrap: m.wrapLine(),
+		Title: m.s.Floor.Shoot.Title,
+		Me:    Me{ID: string(m.me.ID), Name: m.me.Name, RoleLabel: m.me.Role.Label()},
+		Day:   m.head(), Clock: m.clock(m.c.Now), Opens: opens(m.me.Role), Tabs: m.tabs(), Asks: m.pressing(), Wrap: m.wrapLine(),
 	}
 	for _, day := range m.s.DaysInOrder() {
 		word := "to come"

@@ -144,11 +144,11 @@ func (m *maker) shotCard(run []shoot.Shot, i int, up []string) Shot {
 	for _, id := range shot.Heroes {
 		h, known := m.s.Floor.Heroes[id]
 		if !known {
-			out.Heroes = append(out.Heroes, ShotHero{string(id), "A hero", Mark{"Not known", ShapeHexagonLine, ToneStop}, "Not known on this phone yet."})
+			out.Heroes = append(out.Heroes, ShotHero{string(id), "A hero", Mark{"Not known", ShapeHexagonLine, ToneStop}})
 			continue
 		}
 		st := h.StandingAt(m.c.Now)
-		out.Heroes = append(out.Heroes, ShotHero{string(id), h.Name, m.heroMark(h, st), m.heroSay(h, st)})
+		out.Heroes = append(out.Heroes, ShotHero{string(id), h.Name, m.heroMark(h, st)})
 	}
 	for _, p := range shot.Talent {
 		out.Talent = append(out.Talent, m.who(p))

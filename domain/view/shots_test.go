@@ -73,8 +73,8 @@ func TestCaptureThatLosesItsHeroIsQueried(t *testing.T) {
 	contains(t, "why", s.Why[0], "Soup was refused by the client: wrong bowl.")
 	q := show[Settle](st, shoot.ArtDirector, "10:34", ScreenSettle)
 	same(t, "open", q.Open[0].Title, "Shot 2, Picture 2")
-	same(t, "said", q.Open[0].Said, QuerySide{"Reported", "Pat Photographer", "Shot 2 was captured.", Made{Happened: "10:20", By: "Pat Photographer"}})
-	same(t, "against", q.Open[0].Against.Who, "Pat Client")
+	same(t, "said", q.Open[0].Said, QuerySide{"Reported", "Shot 2 was captured.", Made{Happened: "10:20", By: "Pat Photographer"}})
+	same(t, "against", q.Open[0].Against.Made.By, "Pat Client")
 	if cam := show[Settle](st, shoot.Photographer, "10:34", ScreenSettle); len(cam.Open[0].Actions) != 0 || cam.Open[0].Say == "" {
 		t.Error("the photographer can settle it, or is not told who does")
 	}

@@ -383,7 +383,6 @@ export interface CallSheet {
   crew?: CrewHours; // only for who may punch for others
   unseen?: Unseen; // the same
   draft?: DraftSheet; // only for who prepares it
-  caution: string;
 }
 /**
  * Department is the people of one department.
@@ -478,7 +477,6 @@ export interface CallEdit {
  */
 export interface Catering {
   day: DayHead;
-  caution: string;
   meals: Meal[];
   diet: OwnDiet;
 }
@@ -595,7 +593,6 @@ export interface Picture {
 export interface RunRow {
   id: string;
   number: string;
-  mark: Mark;
   plan: Bar;
   likely: Bar; // what it took, or is likely to
   done: boolean; // it is over: Likely is what it took
@@ -624,7 +621,6 @@ export interface Band {
 export interface SunBand {
   name: string;
   in: Bar[];
-  say: string;
 }
 /**
  * Lever is one change that would help. Take sends it; Undo takes it back.
@@ -658,7 +654,6 @@ export interface Undo {
 export interface Heroes {
   day: DayHead;
   counts: string; // "2 of 4 confirmed"
-  caution: string;
   heroes: Hero[]; // in the order that the shots need them
 }
 /**
@@ -806,7 +801,6 @@ export interface Overtime {
   day: DayHead;
   known: boolean;
   say: string;
-  caution: string;
   warning?: Warning; // of a step that is near
   now: Figure;
   wrap: Figure; // at the planned wrap
@@ -927,7 +921,6 @@ export interface OvertimeRow {
   id: string;
   name: string;
   job: string;
-  department: string;
   mark: Mark;
   hours: string; // "in 07:28", "in 07:28, out 18:10", "called 08:00"
   worked: string; // "9 h 40 min"
@@ -1020,7 +1013,6 @@ export interface QueryCard {
  */
 export interface QuerySide {
   label: string;
-  who: string;
   text: string;
   made: Made;
 }
@@ -1056,7 +1048,6 @@ export interface StuckCard {
  */
 export interface Shell {
   title: string;
-  client: string;
   me: Me;
   day: DayHead; // chosen, or today's
   clock: string;
@@ -1073,7 +1064,6 @@ export interface Shell {
 export interface Me {
   id: string;
   name: string;
-  role: string;
   roleLabel: string;
 }
 /**
@@ -1194,5 +1184,4 @@ export interface ShotHero {
   id: string;
   name: string;
   mark: Mark;
-  say: string;
 }
