@@ -94,6 +94,7 @@ func (st *stage) do(who shoot.PersonID, at, name string, args any) {
 // press runs an action as a page would, with what is entered into its form.
 func (st *stage) press(who shoot.PersonID, at string, a Action, entered map[string][]string) {
 	st.t.Helper()
+	a = st.open(who, at, a)
 	if !a.Enabled {
 		st.t.Fatalf("%q is off: %s", a.Label, a.Why)
 	}
@@ -102,6 +103,14 @@ func (st *stage) press(who shoot.PersonID, at string, a Action, entered map[stri
 		st.t.Fatalf("%q: %v", a.Label, err)
 	}
 	st.do(who, at, a.Name, args)
+}
+
+// open gives an action as it is pressed.
+func (st *stage) open(who shoot.PersonID, at string, a Action) Action {
+	if a.Later {
+		return Open(a, st.s, Context{Me: who, Now: clock(at)})
+	}
+	return a
 }
 
 func newStage(t testing.TB) *stage {

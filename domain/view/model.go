@@ -73,7 +73,8 @@ type Made struct {
 
 // Action is a button. A press sends the intent Name with Args, after the
 // question in Confirm, if any; where there is a Form, it is filled in first and
-// Fill gives the arguments.
+// Fill gives the arguments. One that is left for later stands for what would be
+// large on a screen that has many of it: Open gives the action to go on with.
 type Action struct {
 	Label   string          `json:"label"`
 	Name    string          `json:"name"`
@@ -83,6 +84,7 @@ type Action struct {
 	Confirm string          `json:"confirm"`
 	Danger  bool            `json:"danger"`
 	Form    *Form           `json:"form,omitempty"`
+	Later   bool            `json:"later,omitempty"`
 }
 
 // Form asks for what an action needs besides its arguments.

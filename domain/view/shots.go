@@ -38,8 +38,9 @@ func (m *maker) shots() *Shots {
 		}
 	}
 	left := false
+	may := m.move("", run, 0, false)
 	for i, shot := range run {
-		card := m.shotCard(run, i, up)
+		card := m.shotCard(run, i, up, may)
 		setup := m.s.Floor.Setups[shot.Setup]
 		if n := len(out.Groups); n == 0 || run[i-1].Setup != shot.Setup {
 			g := SetupGroup{Key: string(shot.ID), Setup: setup.Name, Change: lasts(int64(setup.Minutes)) + " to change over"}
@@ -135,12 +136,12 @@ func (m *maker) shotMark(shot shoot.Shot) Mark {
 	return Mark{"Ready", ShapeRing, ToneCalm}
 }
 
-func (m *maker) shotCard(run []shoot.Shot, i int, up []string) Shot {
+func (m *maker) shotCard(run []shoot.Shot, i int, up []string, may Action) Shot {
 	shot := run[i]
 	out := Shot{ID: string(shot.ID), Number: shot.Number, Title: shot.Title, Setup: m.s.Floor.Setups[shot.Setup].Name,
 		Priority: priority(shot.Priority), Minutes: lasts(int64(shot.Minutes)) + " planned", Crop: shot.Crop, Mark: m.shotMark(shot),
 		Why: m.shotWhy(shot), Times: m.shotTimes(shot), Frames: shot.Frames, Fallback: shot.Fallback, OnFallback: shot.OnFallback,
-		Notes: shot.Notes, ToHeroes: m.seesHeroes(), Actions: m.shotActions(shot, up), Order: m.shotMoves(run, i)}
+		Notes: shot.Notes, ToHeroes: m.seesHeroes(), Actions: m.shotActions(shot, up), Order: m.shotMoves(run, i, may)}
 	for _, id := range shot.Heroes {
 		h, known := m.s.Floor.Heroes[id]
 		if !known {
@@ -266,20 +267,20 @@ func (m *maker) fallback(shot shoot.Shot) Action {
 		confirm(ask("Make shot %s after its fallback: %s", shot.Number, sentence(shot.Fallback)))
 }
 
-// shotMoves moves a shot one place in the order.
-func (m *maker) shotMoves(run []shoot.Shot, i int) []Action {
-	move := func(label string, to int, why string) Action {
-		order := make([]shoot.ShotID, len(run))
-		for j, shot := range run {
-			order[j] = shot.ID
-		}
-		if to < 0 || to >= len(run) {
-			return Action{Label: label, Name: "shot.order"}.off(why)
-		}
-		order[i], order[to] = order[to], order[i]
-		return m.action(label, "shot.order", fields{"day": m.day.ID, "order": order, "base": m.day.OrderVersion})
+// shotMoves moves a shot one place in the order. Whether the order may be changed
+// is the same for all of them.
+func (m *maker) shotMoves(run []shoot.Shot, i int, may Action) []Action {
+	up, down := m.leave("Move up", "shot.order", later{run[i].ID, true}), m.leave("Move down", "shot.order", later{run[i].ID, false})
+	for _, a := range []*Action{&up, &down} {
+		a.Enabled, a.Why = may.Enabled, may.Why
+	}
+	if i == 0 {
+		up = up.off("It is the first already.")
+	}
+	if i == len(run)-1 {
+		down = down.off("It is the last already.")
 	}
 	var out []Action
-	m.offer(&out, move("Move up", i-1, "It is the first already."), move("Move down", i+1, "It is the last already."))
+	m.offer(&out, up, down)
 	return out
 }

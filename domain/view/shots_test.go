@@ -129,10 +129,11 @@ func TestOrderMovesAndSetupsGroup(t *testing.T) {
 	if find(t, shotOf(t, v, "1").Order, "Move up").Enabled || find(t, shotOf(t, v, "10").Order, "Move down").Enabled {
 		t.Error("the ends can be moved out")
 	}
-	st.press(person(shoot.ArtDirector), "09:00", find(t, shotOf(t, v, "10").Order, "Move up"), nil)
+	up := st.open(person(shoot.ArtDirector), "09:00", find(t, shotOf(t, v, "10").Order, "Move up"))
+	st.press(person(shoot.ArtDirector), "09:00", up, nil)
 	same(t, "groups", groups(), []string{"Window table: 1 2 10", "Barn wall: 3"})
 	// The same button again is based on an order that has gone.
-	if _, r := st.late(person(shoot.ArtDirector), clock("09:01"), clock("09:01"), "shot.order", find(t, shotOf(t, v, "10").Order, "Move up").Args); r == nil || r.Code != shoot.CodeStale {
+	if _, r := st.late(person(shoot.ArtDirector), clock("09:01"), clock("09:01"), "shot.order", up.Args); r == nil || r.Code != shoot.CodeStale {
 		t.Errorf("got %v, want a stale order", r)
 	}
 	if v := show[Shots](st, shoot.Crew, "09:00", ScreenShots); len(shotOf(t, v, "1").Order) != 0 || len(shotOf(t, v, "1").Actions) != 0 {
@@ -179,7 +180,7 @@ func TestWhatBindsAShot(t *testing.T) {
 	}
 	st.press(art, "07:00", act("Light and order"), map[string][]string{"light": {"sun"}, "window": {"south window"}, "after": {shot1}, "fallback": {"15"}})
 	same(t, "wishes", st.s.Floor.Wishes[shoot.ShotID(shot3)], shoot.Wishes{Light: shoot.WantSun, Window: "south window", After: []shoot.ShotID{shoot.ShotID(shot1)}, Fallback: 15, Version: 1})
-	for _, f := range find(t, shotOf(t, show[Shots](st, shoot.ArtDirector, "07:02", ScreenShots), "1").Actions, "Light and order").Form.Fields {
+	for _, f := range st.open(art, "07:02", find(t, shotOf(t, show[Shots](st, shoot.ArtDirector, "07:02", ScreenShots), "1").Actions, "Light and order")).Form.Fields {
 		for _, o := range f.Options {
 			if o.Value == shot3 {
 				t.Error("shot 1 may come after shot 3, which comes after it")

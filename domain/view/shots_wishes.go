@@ -6,16 +6,19 @@ import (
 	"fairday/domain/shoot"
 )
 
-// bonds are the forms for what a shot that is still to be made is bound to: its
+// bonds are the buttons for what a shot that is still to be made is bound to: its
 // light, the shots before it, and the people in it who have to go.
 func (m *maker) bonds(shot shoot.Shot) []Action {
-	out := []Action{m.wishes(shot)}
+	out := []Action{m.leave(wishesLabel, "shot.wishes", later{Shot: shot.ID})}
 	for _, p := range shot.Talent {
 		out = append(out, m.stay(shot.Day, p))
 	}
 	return out
 }
 
+const wishesLabel = "Light and order"
+
+// wishes is the form for its light and the shots before it, which are many.
 func (m *maker) wishes(shot shoot.Shot) Action {
 	w := m.s.Floor.Wishes[shot.ID]
 	light := Field{Key: "light", Label: "Light", Kind: KindChoice, Value: string(w.Light), As: AsText,
@@ -46,7 +49,7 @@ func (m *maker) wishes(shot shoot.Shot) Action {
 		form.Fields = append(form.Fields, after)
 	}
 	form.Fields = append(form.Fields, fallback)
-	return m.entry("Light and order", "shot.wishes", fields{"shot": shot.ID, "light": w.Light, "window": "", "after": append([]shoot.ShotID{}, w.After...),
+	return m.entry(wishesLabel, "shot.wishes", fields{"shot": shot.ID, "light": w.Light, "window": "", "after": append([]shoot.ShotID{}, w.After...),
 		"fallback": w.Fallback, "base": w.Version}, form)
 }
 

@@ -34,7 +34,7 @@ type call struct {
 }
 
 // calls are the methods of the global object. Instants and numbers are decimal,
-// randomness is ten bytes in hexadecimal. All but the last six
+// randomness is ten bytes in hexadecimal. All but the last seven
 // give a Reply.
 func calls() map[string]call {
 	return map[string]call{
@@ -51,6 +51,7 @@ func calls() map[string]call {
 		"handover":     {0, (*Bridge).handover},     // the waiting edits as visits of another phone
 		"rows":         {0, (*Bridge).rows},         // the whole queue as it is in memory: a Memory
 		"view":         {3, (*Bridge).view},         // screen, Ask, now: an Answer
+		"open":         {2, (*Bridge).open},         // view.Action left for later, now: the action to go on with
 		"fill":         {4, (*Bridge).fill},         // view.Action, entries by field, randomness, now: a Filled
 		"id":           {2, (*Bridge).id},           // randomness, now: a new id
 	}

@@ -42,14 +42,26 @@ func (b *Bridge) view(a []string) any {
 	}
 	var ask Ask
 	decode(a[1], &ask)
-	model, err := view.Make(a[0], s, view.Context{
-		Me: b.replica.Audience().Person, Now: instant(a[2]) - b.replica.Offset(), Day: ask.Day, At: ask.At, Terms: ask.Terms,
-		Waiting: len(b.replica.Pending()), Stuck: stuck(b.replica.Stuck()), Memo: &b.memo,
-	})
+	c := b.context(a[2])
+	c.Day, c.At, c.Terms = ask.Day, ask.At, ask.Terms
+	c.Waiting, c.Stuck, c.Memo = len(b.replica.Pending()), stuck(b.replica.Stuck()), &b.memo
+	model, err := view.Make(a[0], s, c)
 	if err != nil {
 		return Answer{Say: err.Error()}
 	}
 	return Answer{View: model}
+}
+
+// context is who looks, at an instant of this phone's clock.
+func (b *Bridge) context(now string) view.Context {
+	return view.Context{Me: b.replica.Audience().Person, Now: instant(now) - b.replica.Offset()}
+}
+
+// open gives an action that a screen left for later.
+func (b *Bridge) open(a []string) any {
+	var action view.Action
+	decode(a[0], &action)
+	return view.Open(action, b.replica.State(), b.context(a[1]))
 }
 
 func stuck(from []replica.Item) []view.Stuck {

@@ -5,6 +5,7 @@ import { useEffect, useMemo } from 'preact/hooks';
 import type { Answer, Filled, Standing } from './gen/engine';
 import type { Refusal } from './gen/shoot';
 import type { Action } from './gen/view';
+import { same } from './same';
 import { passing, type Borrowed, type FromWorker, type Handed, type Line, type Me, type Outcome, type ToWorker } from './messages';
 
 export type { Borrowed, Connection, Handed, Line, Me, Outcome } from './messages';
@@ -31,6 +32,7 @@ const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'modu
 const post = (message: ToWorker): void => worker.postMessage(message);
 const waiting = new Map<number, (message: FromWorker) => void>();
 const views = new Map<string, { signal: ReturnType<typeof signal<Shown<unknown>>>; users: number }>();
+let painted = new Map<string, string>(); // what was shown last time, by key
 let calls = 0;
 
 const meNow = signal<Me | null | undefined>(undefined);
@@ -79,6 +81,11 @@ export async function edit(name: string, args: unknown): Promise<Outcome> {
   const outcome = await ask((call) => ({ type: 'edit', call, name, args }));
   if ('kept' in outcome && persistedNow.value === null) void keepStorage();
   return outcome;
+}
+
+/** Gives an action that its screen left for later, with all that it takes. */
+export async function open(action: Action): Promise<Action> {
+  return (await call<{ action: Action }>((n) => ({ type: 'open', call: n, action }))).action;
 }
 
 /** Puts what a person entered into a form, texts by the fields' keys, into the
@@ -149,8 +156,16 @@ function call<T>(message: (call: number) => ToWorker): Promise<T> {
 
 function entry(key: string): { signal: ReturnType<typeof signal<Shown<unknown>>>; users: number } {
   let found = views.get(key);
-  if (!found) views.set(key, (found = { signal: signal<Shown<unknown>>(notYet), users: 0 }));
+  if (!found) {
+    const text = painted.get(key);
+    views.set(key, (found = { signal: signal<Shown<unknown>>(text ? shown(text, true) : notYet), users: 0 }));
+  }
   return found;
+}
+
+function shown(text: string, painted: boolean, before: unknown = null): Shown<unknown> {
+  const { view, say } = JSON.parse(text) as Answer;
+  return { view: same(before, view), say, painted };
 }
 
 function addFault(fault: Fault): void {
@@ -175,11 +190,12 @@ worker.onmessage = (event: MessageEvent<FromWorker>) => {
       return;
     case 'view': {
       const found = views.get(m.key); // none: nobody looks at it any more
-      if (found) found.signal.value = { ...(JSON.parse(m.text) as Answer), painted: m.painted };
+      if (found) found.signal.value = shown(m.text, false, found.signal.value?.view);
       return;
     }
     case 'forget':
-      for (const { signal } of views.values()) signal.value = { view: null, say: '', painted: true };
+      painted = m.painted;
+      for (const [key, { signal }] of views) signal.value = painted.has(key) ? shown(painted.get(key)!, true) : { ...notYet };
       return;
     case 'fault':
       return addFault({ say: m.say, detail: m.detail });
@@ -189,6 +205,7 @@ worker.onmessage = (event: MessageEvent<FromWorker>) => {
     case 'done':
     case 'handover':
     case 'handed':
+    case 'opened':
     case 'filled':
     case 'id':
       waiting.get(m.call)?.(m);

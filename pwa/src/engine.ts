@@ -21,19 +21,21 @@ export class EngineFault extends Error {
 
 let compiled: Promise<WebAssembly.Module> | undefined;
 
+/** Compiles the engine, which needs no other part of this worker. */
+export function compile(): Promise<WebAssembly.Module> {
+  compiled ??= WebAssembly.compileStreaming(fetch(wasm)).catch((err: unknown) => {
+    compiled = undefined; // it may work when asked again
+    throw err;
+  });
+  return compiled;
+}
+
 export class Engine {
   private constructor(private readonly calls: Record<string, (...args: Argument[]) => string>) {}
 
   /** Starts an engine that knows nothing. */
   static async start(): Promise<Engine> {
-    compiled ??= WebAssembly.compileStreaming(fetch(wasm));
-    let module: WebAssembly.Module;
-    try {
-      module = await compiled;
-    } catch (err) {
-      compiled = undefined; // it may work when asked again
-      throw err;
-    }
+    const module = await compile();
     const go = new Go();
     const instance = await WebAssembly.instantiate(module, go.importObject);
     void go.run(instance); // ends on stop; until then its main has put fairday in place

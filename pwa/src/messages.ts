@@ -1,6 +1,7 @@
 // What the page and its worker say to each other.
 import type { Filled, Standing } from './gen/engine';
 import type { Refusal } from './gen/shoot';
+import type { Action } from './gen/view';
 
 /** Who this phone is, as the server said last. */
 export interface Me {
@@ -50,6 +51,7 @@ export type ToWorker =
   | { type: 'unwatch'; key: string }
   | { type: 'edit'; call: number; name: string; args: unknown }
   | { type: 'discard'; call: number; seq: number }
+  | { type: 'open'; call: number; action: unknown } // one that its screen left for later
   | { type: 'fill'; call: number; action: unknown; entered: Record<string, string[]> }
   | { type: 'id'; call: number } // asks for a new id
   | { type: 'handover'; call: number } // asks for the file of what waits here
@@ -64,14 +66,15 @@ export type FromWorker =
   | { type: 'me'; me: Me | null }
   | { type: 'line'; line: Line }
   | { type: 'standing'; standing: Standing }
-  | { type: 'view'; key: string; text: string; painted: boolean }
+  | { type: 'view'; key: string; text: string }
   | { type: 'done'; call: number; outcome: Outcome }
+  | { type: 'opened'; call: number; action: Action }
   | { type: 'filled'; call: number; filled: Filled }
   | { type: 'id'; call: number; id: string }
   | { type: 'handover'; call: number; name: string; text: string }
   | { type: 'handed'; call: number; said: Handed }
   | { type: 'borrowed'; list: Borrowed[] }
-  | { type: 'forget' } // what was shown is not this person's to see any more
+  | { type: 'forget'; painted: Map<string, string> } // what was shown is not this person's to see any more; their own views as they were shown last
   | { type: 'fault'; say: string; detail: string };
 
 /** A view for a moment that somebody asks about, one of many along a slider: it

@@ -1,5 +1,6 @@
 import type { Filled, Reply, Slot, Standing } from './gen/engine';
-import { Engine, EngineFault, random } from './engine';
+import type { Action } from './gen/view';
+import { compile, Engine, EngineFault, random } from './engine';
 import { Hands, written } from './hand';
 import type { FromWorker, Handed, Line, Me, Outcome, ToWorker } from './messages';
 import { Socket } from './socket';
@@ -26,6 +27,7 @@ export class Phone {
   private faults: number[] = [];
   private ticks = 0;
   private reloading = false;
+  private led = false; // it led when it loaded, so that nobody else has stored anything since
   private full = false; // the last thing that was to be stored had no room
   private asking = false;
 
@@ -33,7 +35,7 @@ export class Phone {
   private readonly trouble = (say: string): void => this.post({ type: 'fault', say, detail: '' });
   private readonly queue = new Queue(this.trouble, () => this.turns.do(() => this.putBack()));
   private readonly hands = new Hands(this.queue, (list) => this.post({ type: 'borrowed', list }));
-  private readonly views = new Views((key, text, painted) => this.post({ type: 'view', key, text, painted }));
+  private readonly views = new Views((key, text) => this.post({ type: 'view', key, text }));
   private readonly tabs = new Tabs(
     (word) => this.overheard(word),
     (leading) => this.turns.do(() => this.lead(leading)),
@@ -48,18 +50,20 @@ export class Phone {
 
   constructor(private readonly post: (message: FromWorker) => void) {}
 
-  /** Shows what is stored, then brings up the engine, then asks who we are. */
+  /** Shows what is stored while the engine is compiled, then brings it up. A tab
+   * that is alone leads by then, so that it loads once. */
   start(): void {
+    compile().catch(() => undefined); // the turn below hears of it
     this.turns.do(async () => {
       const me = await this.queue.me();
       if (me) await this.become(me);
-      await this.hands.list();
     });
     this.turns.do(async () => {
       this.engine = await Engine.start();
       await this.load();
     });
-    this.turns.do(async () => this.tabs.start());
+    this.turns.do(() => this.hands.list());
+    this.tabs.start();
     void this.identify();
     setInterval(() => this.turns.do(() => this.tick()), beat);
   }
@@ -69,7 +73,7 @@ export class Phone {
     switch (message.type) {
       case 'watch':
         this.views.watch(message.key, message.screen, message.args);
-        this.turns.do(async () => this.show());
+        this.turns.do(async () => this.show(message.key));
         return;
       case 'unwatch':
         return this.views.unwatch(message.key);
@@ -81,6 +85,9 @@ export class Phone {
         return;
       case 'settled':
         this.answer(message.call, async () => this.paint());
+        return;
+      case 'open':
+        this.turns.do(async () => this.open(message));
         return;
       case 'fill':
         this.turns.do(async () => this.fill(message));
@@ -134,6 +141,15 @@ export class Phone {
         return { kept: true };
       })
       .catch(() => notKept); // the cause was shown by the turn
+  }
+
+  private open({ call, action }: Extract<ToWorker, { type: 'open' }>): void {
+    let opened = { ...(action as Action), later: false, enabled: false, why: 'This phone could not read that. Reload the page and try again.' };
+    try {
+      opened = JSON.parse(this.must().text('open', JSON.stringify(action), Date.now())) as typeof opened;
+    } finally {
+      this.post({ type: 'opened', call, action: opened });
+    }
   }
 
   private fill({ call, action, entered }: Extract<ToWorker, { type: 'fill' }>): void {
@@ -201,9 +217,9 @@ export class Phone {
     this.link = 0;
     this.me = me;
     this.cache = new Cache(whoOf(me), this.trouble);
-    this.post({ type: 'forget' });
+    this.views.reset();
+    this.post({ type: 'forget', painted: await this.cache.painted() });
     this.post({ type: 'me', me });
-    this.views.reset(await this.cache.painted());
   }
 
   private who(): string {
@@ -224,8 +240,9 @@ export class Phone {
     if (!this.me || !this.cache) return;
     const engine = this.must();
     const who = this.who();
+    this.led = this.tabs.leading;
     this.device = await this.queue.device(who, () => engine.newId());
-    const [{ slots, sent }, cache] = [await this.queue.load(who), await this.cache.load()];
+    const [{ slots, sent }, cache] = await Promise.all([this.queue.load(who), this.cache.load()]);
     const start = { device: this.device, person: this.me.person, app: __RELEASE__, sent };
     await this.carry(engine.do('load', JSON.stringify(start), cache, JSON.stringify(slots)));
   }
@@ -250,8 +267,8 @@ export class Phone {
     if (!this.cache) return;
     const engine = this.must();
     if (reply.wipe) {
-      this.post({ type: 'forget' });
-      this.views.reset(new Map());
+      this.post({ type: 'forget', painted: new Map() });
+      this.views.reset();
       await this.cache.wipe();
       void this.identify(); // the role may be another
     }
@@ -300,10 +317,8 @@ export class Phone {
   private async tick(): Promise<void> {
     if (!this.engine || !this.me) return;
     await this.carry(this.engine.do('tick', Date.now()));
-    if (++this.ticks % viewEvery === 0) {
-      this.show();
-      await this.paint();
-    }
+    if (++this.ticks % viewEvery === 0) this.show();
+    await this.paint();
   }
 
   /** A turn went wrong: say so, and where the engine broke, start it afresh.
@@ -330,8 +345,11 @@ export class Phone {
   // ---- the connection
 
   private async lead(leading: boolean): Promise<void> {
-    if (!leading) return this.socket.stop();
-    if (this.engine) await this.load(); // what the last leader stored
+    if (!leading) {
+      this.led = false;
+      return this.socket.stop();
+    }
+    if (this.engine && !this.led) await this.load(); // what the last leader stored
     if (this.me) this.socket.start();
   }
 
@@ -413,8 +431,8 @@ export class Phone {
 
   // ---- the views
 
-  private show(): void {
-    if (this.engine && this.standing) this.views.refresh(this.engine);
+  private show(only?: string): void {
+    if (this.engine && this.standing) this.views.refresh(this.engine, only);
   }
 
   private async paint(): Promise<void> {

@@ -12,38 +12,33 @@ interface Watched {
 
 export class Views {
   private readonly watched = new Map<string, Watched>();
-  private painted = new Map<string, string>();
   private fresh = new Map<string, string>();
 
-  constructor(private readonly show: (key: string, text: string, painted: boolean) => void) {}
+  constructor(private readonly show: (key: string, text: string) => void) {}
 
   watch(key: string, screen: string, args: unknown): void {
     this.watched.set(key, { screen, args: JSON.stringify(args ?? {}), kept: !passing(args), shown: '' });
-    this.paint(key);
   }
 
   unwatch(key: string): void {
     this.watched.delete(key);
   }
 
-  /** Another person's phone now: here is what they last saw. */
-  reset(painted: Map<string, string>): void {
-    this.painted = painted;
+  /** The page has forgotten what it was shown. */
+  reset(): void {
     this.fresh.clear();
-    for (const [key, w] of this.watched) {
-      w.shown = '';
-      this.paint(key);
-    }
+    for (const w of this.watched.values()) w.shown = '';
   }
 
-  refresh(engine: Engine): void {
+  /** Makes all views afresh, or only one. */
+  refresh(engine: Engine, only?: string): void {
     for (const [key, w] of this.watched) {
+      if (only !== undefined && key !== only) continue;
       const text = engine.text('view', w.screen, w.args, Date.now());
       if (text === w.shown) continue;
       w.shown = text;
       if (w.kept) this.fresh.set(key, text);
-      if (w.kept) this.painted.set(key, text);
-      this.show(key, text, false);
+      this.show(key, text);
     }
   }
 
@@ -52,10 +47,5 @@ export class Views {
     const out = this.fresh;
     this.fresh = new Map();
     return out;
-  }
-
-  private paint(key: string): void {
-    const text = this.painted.get(key);
-    if (text) this.show(key, text, true);
   }
 }

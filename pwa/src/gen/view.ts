@@ -246,7 +246,8 @@ export interface Made {
 /**
  * Action is a button. A press sends the intent Name with Args, after the
  * question in Confirm, if any; where there is a Form, it is filled in first and
- * Fill gives the arguments.
+ * Fill gives the arguments. One that is left for later stands for what would be
+ * large on a screen that has many of it: Open gives the action to go on with.
  */
 export interface Action {
   label: string;
@@ -257,6 +258,7 @@ export interface Action {
   confirm: string;
   danger: boolean;
   form?: Form;
+  later?: boolean;
 }
 /**
  * Form asks for what an action needs besides its arguments.

@@ -29,7 +29,7 @@
 //   data-leave      on the call sheet
 //   data-toast      good or stop; data-faults, data-update   notices
 import type { Action } from '../gen/view';
-import { busy, keyOf, press } from './act';
+import { press, underWay } from './act';
 import { More } from './More';
 
 interface Props {
@@ -41,7 +41,7 @@ interface Props {
 
 /** An action's button, with the reason below it where it is off. */
 export function ActionButton({ action, main, named, reason }: Props) {
-  const waits = busy.value.has(keyOf(action));
+  const waits = underWay(action);
   const why = action.enabled || reason ? '' : action.why;
   return (
     <span class="act">

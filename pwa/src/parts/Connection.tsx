@@ -1,3 +1,4 @@
+import { useEffect, useState } from 'preact/hooks';
 import { line, standing, waitingEdits, type Connection as State } from '../client';
 import type { Shell } from '../gen/view';
 import { Figure } from './shapes';
@@ -15,7 +16,7 @@ export function Connection({ shell }: { shell: Shell | null }) {
       <p class={`link link-${connection}`}>
         <Figure name={`link-${connection}`} />
         <b>{words[connection]}</b>
-        {connection === 'away' && <span class="figures">since {clock(Math.min(since, heard), shell?.day.zone)}</span>}
+        {connection === 'away' && <Since at={Math.min(since, heard)} zone={shell?.day.zone ?? ''} />}
       </p>
       {waits && <p class={n > 0 ? 'waits' : 'soft'}>{waits}</p>}
       {say && connection !== 'out' && <p class="say">{say}</p>}
@@ -24,7 +25,14 @@ export function Connection({ shell }: { shell: Shell | null }) {
 }
 
 // The one clock that is not the domain's to tell: when this page lost the server.
-function clock(at: number, zone: string | undefined): string {
+// A browser takes long to get ready for it, so it comes once the page stands.
+function Since({ at, zone }: { at: number; zone: string }) {
+  const [said, say] = useState('');
+  useEffect(() => say(clock(at, zone)), [at, zone]);
+  return <span class="figures">{said && `since ${said}`}</span>;
+}
+
+function clock(at: number, zone: string): string {
   const how: Intl.DateTimeFormatOptions = { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' };
   try {
     return new Intl.DateTimeFormat('en-GB', zone ? { ...how, timeZone: zone } : how).format(at);

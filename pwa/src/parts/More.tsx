@@ -1,11 +1,25 @@
 import type { ComponentChildren } from 'preact';
+import { useEffect, useState } from 'preact/hooks';
 
-/** What is folded away until somebody asks for it. */
+const soon = 500; // ms, where a browser does not tell when it has time
+
+/** What is folded away until somebody asks for it. It is filled when the page
+ * has time, so that a long list stands quickly, or at once when it is opened. */
 export function More({ label, children, open }: { label: string; children: ComponentChildren; open?: boolean }) {
+  const [filled, setFilled] = useState(open ?? false);
+  const fill = (): void => setFilled(true);
+  useEffect(() => {
+    if (!('requestIdleCallback' in window)) {
+      const timer = setTimeout(fill, soon);
+      return () => clearTimeout(timer);
+    }
+    const idle = requestIdleCallback(fill);
+    return () => cancelIdleCallback(idle);
+  }, []);
   return (
-    <details class="more" {...(open ? { open } : {})}>
+    <details class="more" {...(open ? { open } : {})} onToggle={fill}>
       <summary>{label}</summary>
-      <div class="more-in">{children}</div>
+      <div class="more-in">{filled && children}</div>
     </details>
   );
 }

@@ -1,7 +1,7 @@
 // What a press on a button leads to: a form where it needs one, a question where
 // it asks one, then the edit, and a word about what came of it.
 import { signal } from '@preact/signals';
-import { discard as drop, edit, fill } from '../client';
+import { discard as drop, edit, fill, open } from '../client';
 import type { Action } from '../gen/view';
 import { toast } from './toast';
 
@@ -25,9 +25,13 @@ export const busy = signal<ReadonlySet<string>>(new Set());
 
 export const keyOf = (a: Action): string => `${a.name} ${JSON.stringify(a.args)}`;
 
+/** Whether an action is under way. */
+export const underWay = (a: Action): boolean => busy.value.size > 0 && busy.value.has(keyOf(a));
+
 /** Presses an action's button. */
 export function press(action: Action): void {
-  if (!action.enabled || busy.value.has(keyOf(action))) return;
+  if (!action.enabled || underWay(action)) return;
+  if (action.later) return void openThen(action);
   if (action.form) {
     sheet.value = action;
     return;
@@ -36,6 +40,13 @@ export function press(action: Action): void {
     const said = await send(action, action.args);
     if (said) toast('Refused', said, 'stop');
   });
+}
+
+async function openThen(action: Action): Promise<void> {
+  let now = action;
+  await held(keyOf(action), async () => void (now = await open(action)));
+  if (now.enabled) press(now);
+  else toast('Not now', now.why, 'stop');
 }
 
 /** What is wrong with a filled form, and with which field, "" for none. */

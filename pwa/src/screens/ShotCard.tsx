@@ -4,6 +4,7 @@ import { dots } from '../parts/dots';
 import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
 import { go, hashOf } from '../parts/route';
+import { steady } from '../parts/steady';
 
 /** A shot at full size. Docked, its first two buttons lie at the foot of a
  * phone, under the thumb. */
@@ -46,7 +47,7 @@ export function ShotCard({ shot: s, dock }: { shot: Shot; dock: boolean }) {
 }
 
 /** A shot in the list. */
-export function ShotRow({ shot: s }: { shot: Shot }) {
+export const ShotRow = steady(function ShotRow({ shot: s }: { shot: Shot }) {
   const named = `shot ${s.number}`;
   const [first, ...rest] = s.actions;
   const held = s.why.length > 0;
@@ -69,7 +70,7 @@ export function ShotRow({ shot: s }: { shot: Shot }) {
       </More>
     </article>
   );
-}
+});
 
 /** A shot's place in the list while its card stands above. */
 export function UpElsewhere({ shot: s }: { shot: Shot }) {

@@ -1,0 +1,69 @@
+package view
+
+import (
+	"encoding/json"
+	"slices"
+
+	"fairday/domain/shoot"
+)
+
+// later is what an action that is left for later says of itself.
+type later struct {
+	Shot shoot.ShotID `json:"shot"`
+	Up   bool         `json:"up,omitempty"` // of a move
+}
+
+// leave gives a button whose arguments and form are made when it is pressed.
+func (m *maker) leave(label, name string, l later) Action {
+	args, err := json.Marshal(l)
+	if err != nil { // texts and truths always have a JSON form
+		panic(err)
+	}
+	return Action{Label: label, Name: name, Args: args, Enabled: true, Later: true}
+}
+
+// Open gives an action that was left for later as it is now, with all that it
+// takes. Where there is nothing to go on with, it is off and says why.
+func Open(a Action, s *shoot.State, c Context) Action {
+	var l later
+	gone := a.off("That shot is not on this phone any more. Look at the shots again.")
+	if !a.Later || json.Unmarshal(a.Args, &l) != nil {
+		return gone
+	}
+	shot, ok := s.Floor.Shots[l.Shot]
+	me, known := s.Floor.People[c.Me]
+	if !ok || !known {
+		return gone
+	}
+	c.Day = shot.Day
+	m := &maker{s: s, c: c, me: me}
+	m.day = m.choose()
+	m.at = m.day.Zone.Reader()
+	switch a.Name {
+	case "shot.wishes":
+		a = m.wishes(shot)
+	case "shot.order":
+		run := m.run(m.day)
+		a = m.move(a.Label, run, slices.IndexFunc(run, func(s shoot.Shot) bool { return s.ID == shot.ID }), l.Up)
+	default:
+		return gone
+	}
+	return completed(a)
+}
+
+// move moves a shot one place in the order.
+func (m *maker) move(label string, run []shoot.Shot, i int, up bool) Action {
+	to, why := i+1, "It is the last already."
+	if up {
+		to, why = i-1, "It is the first already."
+	}
+	if to < 0 || to >= len(run) {
+		return Action{Label: label, Name: "shot.order"}.off(why)
+	}
+	order := make([]shoot.ShotID, len(run))
+	for j, shot := range run {
+		order[j] = shot.ID
+	}
+	order[i], order[to] = order[to], order[i]
+	return m.action(label, "shot.order", fields{"day": m.day.ID, "order": order, "base": m.day.OrderVersion})
+}
