@@ -56,7 +56,7 @@ func (a *hand) pour(from uint64) chan struct{} {
 }
 
 // reach waits until so many receipts are with these phones.
-func reach(t *testing.T, want int, phones ...*hand) {
+func reach(t testing.TB, want int, phones ...*hand) {
 	t.Helper()
 	for end := time.Now().Add(patience); ; time.Sleep(time.Millisecond) {
 		done := 0

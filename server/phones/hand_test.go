@@ -19,7 +19,7 @@ import (
 // hand speaks to the server by hand: a socket with somebody's cookie and
 // messages as they are written down here.
 type hand struct {
-	t      *testing.T
+	t      testing.TB
 	host   *host
 	addr   string // where it reaches the server
 	cookie string
@@ -39,7 +39,7 @@ type hand struct {
 }
 
 // hand joins as somebody without a browser.
-func (h *host) hand(t *testing.T, key string) *hand {
+func (h *host) hand(t testing.TB, key string) *hand {
 	t.Helper()
 	plain := &http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
 	answer, err := plain.Post("http://"+h.addr+"/join/"+h.token(key), "", nil)
@@ -55,7 +55,7 @@ func (h *host) hand(t *testing.T, key string) *hand {
 }
 
 // handWith speaks by hand with a cookie that somebody else got.
-func (h *host) handWith(t *testing.T, cookie string) *hand {
+func (h *host) handWith(t testing.TB, cookie string) *hand {
 	t.Helper()
 	a := &hand{t: t, host: h, addr: h.addr, cookie: cookie, device: shoot.DeviceID(newID(t)), verdicts: map[shoot.IntentID]wire.Verdict{}, news: map[shoot.PersonID]int{}}
 	t.Cleanup(func() {
@@ -70,7 +70,7 @@ func (h *host) handWith(t *testing.T, cookie string) *hand {
 	return a
 }
 
-func newID(t *testing.T) string {
+func newID(t testing.TB) string {
 	t.Helper()
 	var b [10]byte
 	if _, err := rand.Read(b[:]); err != nil {

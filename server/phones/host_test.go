@@ -19,10 +19,10 @@ import (
 	"fairday/testdata/demo"
 )
 
-// host is the server as a program of its own, over a folder of its own, with the
-// demo's shoot dated today.
+// host is the server as a program of its own, over a folder of its own, with a
+// shoot dated today.
 type host struct {
-	t     *testing.T
+	t     testing.TB
 	dir   string
 	addr  string // stays the same over restarts
 	plan  plan.Plan
@@ -32,21 +32,27 @@ type host struct {
 }
 
 // start runs a server with the demo's plan until the test ends.
-func start(t *testing.T) *host {
+func start(t testing.TB) *host {
+	t.Helper()
+	return startWith(t, "America/New_York", demo.File)
+}
+
+// startWith runs a server with a plan whose day 1 is today in a zone.
+func startWith(t testing.TB, zone when.Zone, yaml []byte) *host {
 	t.Helper()
 	now := time.Now()
-	date, _, err := when.Zone("America/New_York").Local(when.FromTime(now))
+	date, _, err := zone.Local(when.FromTime(now))
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, problems := plan.Load(bytes.NewReader(demo.File), demo.Name, date, when.FromTime(now), rand.Reader)
+	p, problems := plan.Load(bytes.NewReader(yaml), demo.Name, date, when.FromTime(now), rand.Reader)
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
 	dir := t.TempDir()
 	h := &host{t: t, dir: filepath.Join(dir, "data"), addr: "127.0.0.1:0", plan: p, links: map[string]string{}, log: filepath.Join(dir, "server.log")}
 	file := filepath.Join(dir, "plan.yaml")
-	if err := os.WriteFile(file, demo.File, 0o600); err != nil {
+	if err := os.WriteFile(file, yaml, 0o600); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
@@ -170,22 +176,22 @@ func (h *host) restart() {
 
 // Finding things of the shoot in a state.
 
-func shotOf(t *testing.T, s *shoot.State, number string) shoot.Shot {
+func shotOf(t testing.TB, s *shoot.State, number string) shoot.Shot {
 	t.Helper()
 	return find(t, s.Floor.Shots, "shot "+number, func(v shoot.Shot) bool { return v.Number == number })
 }
 
-func heroOf(t *testing.T, s *shoot.State, name string) shoot.Hero {
+func heroOf(t testing.TB, s *shoot.State, name string) shoot.Hero {
 	t.Helper()
 	return find(t, s.Floor.Heroes, "hero "+name, func(v shoot.Hero) bool { return v.Name == name })
 }
 
-func personOf(t *testing.T, s *shoot.State, name string) shoot.Person {
+func personOf(t testing.TB, s *shoot.State, name string) shoot.Person {
 	t.Helper()
 	return find(t, s.Floor.People, "person "+name, func(v shoot.Person) bool { return v.Name == name })
 }
 
-func find[K comparable, V any](t *testing.T, rows map[K]V, what string, is func(V) bool) V {
+func find[K comparable, V any](t testing.TB, rows map[K]V, what string, is func(V) bool) V {
 	t.Helper()
 	for _, v := range rows {
 		if is(v) {
@@ -197,7 +203,7 @@ func find[K comparable, V any](t *testing.T, rows map[K]V, what string, is func(
 }
 
 // firstDay is the shoot's day 1, which is today.
-func firstDay(t *testing.T, s *shoot.State) shoot.Day {
+func firstDay(t testing.TB, s *shoot.State) shoot.Day {
 	t.Helper()
 	for _, d := range s.Floor.Days {
 		if d.Name == "Indoors" {
@@ -209,7 +215,7 @@ func firstDay(t *testing.T, s *shoot.State) shoot.Day {
 }
 
 // marksOf are somebody's punches on the first day.
-func marksOf(t *testing.T, s *shoot.State, name string) []shoot.Mark {
+func marksOf(t testing.TB, s *shoot.State, name string) []shoot.Mark {
 	t.Helper()
 	return s.Floor.Hours[shoot.KeyOf(firstDay(t, s).ID, personOf(t, s, name).ID)].Marks
 }

@@ -73,7 +73,7 @@ func (l *line) isDeaf() bool {
 	return l.deaf
 }
 
-func newLine(t *testing.T, to string) *line {
+func newLine(t testing.TB, to string) *line {
 	t.Helper()
 	ln, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {

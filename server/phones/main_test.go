@@ -50,7 +50,7 @@ func prepared(run func() int) (int, error) {
 
 // until asks again and again whether something is so. Where it does not become
 // so in time, it says what was last seen instead.
-func until(t *testing.T, what string, is func() (bool, string)) {
+func until(t testing.TB, what string, is func() (bool, string)) {
 	t.Helper()
 	end := time.Now().Add(patience)
 	for {

@@ -14,7 +14,7 @@ import (
 )
 
 // amountsIn finds every amount of money in a JSON text, however deep it lies.
-func amountsIn(t *testing.T, raw json.RawMessage) []money.Amount {
+func amountsIn(t testing.TB, raw json.RawMessage) []money.Amount {
 	t.Helper()
 	var v any
 	if err := json.Unmarshal(raw, &v); err != nil {
@@ -43,7 +43,7 @@ func amountsIn(t *testing.T, raw json.RawMessage) []money.Amount {
 }
 
 // amounts are all that the demo's plan speaks of.
-func (h *host) amounts(t *testing.T) []money.Amount {
+func (h *host) amounts(t testing.TB) []money.Amount {
 	t.Helper()
 	var all []money.Amount
 	for _, in := range h.plan.Intents {

@@ -108,14 +108,7 @@ func TestColdStartWithoutServer(t *testing.T) {
 	h := start(t)
 	p := h.phone(t, "tamsin")
 	p.reads(`[data-screen="callsheet"]`, "Saltglass Works", "07:30")
-	p.until("the service worker has the client", `(async () => {
-		await navigator.serviceWorker.ready;
-		for (const name of await caches.keys()) {
-			const paths = (await (await caches.open(name)).keys()).map((r) => new URL(r.url).pathname);
-			if (paths.includes('/index.html') && paths.some((x) => x.endsWith('.wasm'))) return true;
-		}
-		return false;
-	})()`)
+	p.installed()
 	p.knows("the call sheet", func(s *shoot.State) bool { return len(s.Floor.Sheets) > 0 })
 	p.close()
 	h.kill()

@@ -24,7 +24,7 @@ import (
 // phone is a browser with a profile of its own in somebody's hand.
 type phone struct {
 	*line
-	t       *testing.T
+	t       testing.TB
 	host    *host
 	key     string // whose it is, by the plan
 	profile string
@@ -38,7 +38,7 @@ type phone struct {
 }
 
 // phone gives somebody a browser that has joined and is live.
-func (h *host) phone(t *testing.T, key string) *phone {
+func (h *host) phone(t testing.TB, key string) *phone {
 	t.Helper()
 	profile, err := os.MkdirTemp("", "fairday-profile-")
 	if err != nil {
@@ -171,11 +171,11 @@ func evaluate[T any](p *phone, script string) (T, error) {
 	return chromedp.Run(ctx, chromedp.Evaluate[T](script, chromedp.EvalAwaitPromise))
 }
 
-// until waits for a condition on the page.
+// until waits for a condition on the page, or for a promise of one.
 func (p *phone) until(what, condition string) {
 	p.t.Helper()
 	until(p.t, p.key+"'s phone: "+what, func() (bool, string) {
-		ok, err := evaluate[bool](p, "Boolean("+condition+")")
+		ok, err := evaluate[bool](p, "Promise.resolve("+condition+").then(Boolean)")
 		return ok, fmt.Sprint(err) // a page that is loading has no answer yet
 	})
 }
@@ -300,6 +300,19 @@ func (p *phone) live() {
 	p.until("live", `document.querySelector('[data-connection="live"]')`)
 }
 
+// installed waits until the service worker keeps the whole client.
+func (p *phone) installed() {
+	p.t.Helper()
+	p.until("the service worker has the client", `(async () => {
+		await navigator.serviceWorker.ready;
+		for (const name of await caches.keys()) {
+			const paths = (await (await caches.open(name)).keys()).map((r) => new URL(r.url).pathname);
+			if (paths.includes('/index.html') && paths.some((x) => x.endsWith('.wasm'))) return true;
+		}
+		return false;
+	})()`)
+}
+
 // stored reads all that the page keeps in this browser: every database, local
 // and session storage, and what the service worker keeps beside the client's own
 // files.
@@ -396,7 +409,7 @@ func quoted(s string) string {
 }
 
 // agree waits until all phones store the same floor and shows it.
-func agree(t *testing.T, phones ...*phone) *shoot.State {
+func agree(t testing.TB, phones ...*phone) *shoot.State {
 	t.Helper()
 	var one *shoot.State
 	until(t, "the phones agree", func() (bool, string) {

@@ -1,0 +1,76 @@
+package phones
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+	"syscall"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+// slowPage throttles the page as the browser's developer tools do. That is the
+// page's own thread alone: workers refuse it.
+func (p *phone) slowPage(times int) {
+	p.t.Helper()
+	p.do("slow the page down", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: float64(times)})
+		return err
+	}))
+}
+
+// slowBrowser lets every process of the browser run for one part in so many of
+// the time, as a phone with a slower processor would: page, workers, service
+// worker, the threads that compile, storage and the browser itself. It ends with
+// the function that it gives.
+func (p *phone) slowBrowser(times int) (end func()) {
+	if times == 1 {
+		return func() {}
+	}
+	root := chromedp.FromContext(p.ctx).Browser.Process().Pid
+	over, ended := make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(ended)
+		for {
+			begun := time.Now()
+			time.Sleep(2 * time.Millisecond)
+			all := family(root)
+			for _, pid := range all {
+				_ = syscall.Kill(pid, syscall.SIGSTOP) // it may have gone, here and below
+			}
+			time.Sleep(time.Duration(times-1) * time.Since(begun))
+			for _, pid := range all {
+				_ = syscall.Kill(pid, syscall.SIGCONT)
+			}
+			select {
+			case <-over:
+				return
+			default:
+			}
+		}
+	}()
+	return func() {
+		close(over)
+		<-ended
+	}
+}
+
+// family is a process with all that descend from it.
+func family(pid int) []int {
+	all := []int{pid}
+	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/task/%d/children", pid, pid))
+	if err != nil {
+		return all
+	}
+	for _, w := range strings.Fields(string(text)) {
+		if child, err := strconv.Atoi(w); err == nil {
+			all = append(all, family(child)...)
+		}
+	}
+	return all
+}
