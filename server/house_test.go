@@ -26,7 +26,7 @@ const module = "fairday"
 
 var topLevel = []string{"DEVELOPERS.md", "README.md", "domain", "go.mod", "go.sum", "pwa", "server", "sync", "testdata"}
 
-var calculators = []string{"domain/when", "domain/money", "domain/overtime", "domain/catering", "domain/pace", "domain/sun", "domain/estimate", "domain/sorting"}
+var calculators = []string{"domain/when", "domain/money", "domain/overtime", "domain/catering", "domain/pace", "domain/sun", "domain/sorting", "domain/fault"}
 
 // storeys says, for a package and all that lies under it, which packages of the
 // house it may import. The first row that fits counts.
@@ -35,7 +35,8 @@ var storeys = []struct {
 	from []string
 }{
 	{"domain/when", nil},
-	{"domain/money", []string{"domain/when"}},
+	{"domain/fault", nil},
+	{"domain/money", []string{"domain/when", "domain/fault"}},
 	{"domain/shoot", calculators},
 	{"domain/view", append([]string{"domain/shoot"}, calculators...)},
 	{"domain", calculators}, // the calculators: they know nothing of shoot

@@ -14,8 +14,8 @@ type Card struct {
 }
 
 // For gives the card's terms at another rate, with an agreed hourly base in the
-// same proportion. It returns what Validate does, or a *money.Error where a base
-// would not fit.
+// same proportion. It returns what Validate does, or a code of
+// package money where a base would not fit.
 func (c Card) For(rate money.Amount) (Terms, error) {
 	t := c.Terms
 	if t.Base != (money.Amount{}) {

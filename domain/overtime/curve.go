@@ -122,7 +122,7 @@ func expose(engagements []Engagement, from, to when.Instant, each []Curve) ([]Cu
 // EngagementError says whose terms or hours could not be reckoned.
 type EngagementError struct {
 	Key, Label string
-	Err        error // an *Error or a *money.Error
+	Err        error // an *Error
 }
 
 // Error gives the sentence with the name in front.

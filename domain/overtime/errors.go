@@ -1,6 +1,6 @@
 package overtime
 
-import "fmt"
+import "fairday/domain/fault"
 
 // The codes an Error carries. They are only ever added to.
 const (
@@ -41,22 +41,8 @@ const (
 	CodeFloor        = "overtime-floor"          // a floor asked for where it cannot be reckoned
 )
 
-// Error is what every function of this package returns when it cannot answer,
-// besides the errors of package money.
-type Error struct {
-	Code string // one of the Code constants
-	Text string // a sentence for a person, with what to do next
-}
+// Error is what every function of this package returns when it cannot answer; its
+// code may be one of package money.
+type Error = fault.Error
 
-// Error gives the sentence.
-func (e *Error) Error() string { return e.Text }
-
-// Is makes errors.Is compare by code.
-func (e *Error) Is(target error) bool {
-	t, ok := target.(*Error)
-	return ok && t.Code == e.Code
-}
-
-func fail(code, format string, args ...any) *Error {
-	return &Error{Code: code, Text: fmt.Sprintf(format, args...)}
-}
+func fail(code, format string, args ...any) *Error { return fault.New(code, format, args...) }

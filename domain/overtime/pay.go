@@ -83,8 +83,8 @@ func (s Slip) EndedOn() money.Ratio {
 }
 
 // Pay reckons the pay for hours that have ended. It returns an *Error for terms
-// and hours that do not make sense, or a *money.Error where a sum would not
-// fit.
+// and hours that do not make sense, or one with a code of package money
+// where a sum would not fit.
 func Pay(t Terms, h Hours) (Slip, error) {
 	s, err := open(t, h, newWalls())
 	if err != nil {

@@ -77,11 +77,11 @@ func (p Plan) work() (*work, error) {
 	if _, ok := w.possible(w.present()); !ok {
 		return nil, fail(CodeOrder, "some shots wait for each other in a circle; take one of the rules about what comes first out")
 	}
-	return w, w.day(w.present()).check().orNil()
+	return w, orNil(w.day(w.present()).check())
 }
 
 // orNil keeps a missing Error from becoming an error that is there.
-func (e *Error) orNil() error {
+func orNil(e *Error) error {
 	if e == nil {
 		return nil
 	}

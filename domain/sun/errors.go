@@ -1,6 +1,6 @@
 package sun
 
-import "fmt"
+import "fairday/domain/fault"
 
 // The codes an Error carries. They are only ever added to.
 const (
@@ -13,20 +13,6 @@ const (
 )
 
 // Error is what every function of this package returns when it cannot answer.
-type Error struct {
-	Code string // one of the Code constants
-	Text string // a sentence for a person, with what to do next
-}
+type Error = fault.Error
 
-// Error gives the sentence.
-func (e *Error) Error() string { return e.Text }
-
-// Is makes errors.Is compare by code.
-func (e *Error) Is(target error) bool {
-	t, ok := target.(*Error)
-	return ok && t.Code == e.Code
-}
-
-func fail(code, format string, args ...any) *Error {
-	return &Error{Code: code, Text: fmt.Sprintf(format, args...)}
-}
+func fail(code, format string, args ...any) *Error { return fault.New(code, format, args...) }

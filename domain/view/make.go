@@ -2,9 +2,9 @@ package view
 
 import (
 	"encoding/json"
-	"fmt"
 	"reflect"
 
+	"fairday/domain/fault"
 	"fairday/domain/shoot"
 	"fairday/domain/when"
 )
@@ -41,20 +41,14 @@ const (
 )
 
 // Error is why there is no view.
-type Error struct {
-	Code string
-	Text string // a sentence for a person, with what to do next
-}
-
-// Error gives the sentence.
-func (e *Error) Error() string { return e.Text }
+type Error = fault.Error
 
 // Make gives the model of a screen: a *Shell, *CallSheet, *Shots, *Heroes,
 // *Catering, *Overtime, *Settle, *OwnDay or *RunOfDay. The error is always an *Error.
 func Make(screen string, s *shoot.State, c Context) (any, error) {
 	me, ok := s.Floor.People[c.Me]
 	if !ok {
-		return nil, &Error{CodePerson, "You are not on this shoot as this phone knows it. Wait for the connection, or ask the producer for a new link."}
+		return nil, fault.New(CodePerson, "You are not on this shoot as this phone knows it. Wait for the connection, or ask the producer for a new link.")
 	}
 	m := &maker{s: s, c: c, me: me}
 	m.day = m.choose()
@@ -80,7 +74,7 @@ func Make(screen string, s *shoot.State, c Context) (any, error) {
 	case ScreenDay:
 		out = m.runOfDay()
 	default:
-		return nil, &Error{CodeScreen, fmt.Sprintf("There is no screen called %q. Reload the page.", screen)}
+		return nil, fault.New(CodeScreen, "There is no screen called %q. Reload the page.", screen)
 	}
 	complete(reflect.ValueOf(out).Elem())
 	return out, nil

@@ -3,7 +3,7 @@ import type { Field } from '../gen/view';
 /** One field of a form. Its name is its key. */
 export function FieldInput({ field: f, wrong }: { field: Field; wrong: boolean }) {
   const hint = f.hint ? `hint-${f.key}` : undefined;
-  if (f.kind === 'ticks' || (f.kind === 'choice' && f.options.length <= 6)) return <Choices field={f} />;
+  if (f.kind === 'ticks' || (f.kind === 'choice' && f.options.length <= 6)) return <Choices field={f} hint={hint} />;
   return (
     <div class="field">
       <label for={`field-${f.key}`}>
@@ -45,12 +45,16 @@ function Input({ field: f, hint, wrong }: { field: Field; hint: string | undefin
   return <input {...same} autocapitalize="off" autocorrect="off" spellcheck={false} defaultValue={f.value} />;
 }
 
-function Choices({ field: f }: { field: Field }) {
+function Choices({ field: f, hint }: { field: Field; hint: string | undefined }) {
   const many = f.kind === 'ticks';
   return (
-    <fieldset class="field" data-field={f.key}>
+    <fieldset class="field" data-field={f.key} aria-describedby={hint}>
       <legend>{f.label}</legend>
-      {f.hint && <small class="soft">{f.hint}</small>}
+      {f.hint && (
+        <small id={hint} class="soft">
+          {f.hint}
+        </small>
+      )}
       {f.options.map((o) => (
         <label key={o.value} class="tick">
           <input

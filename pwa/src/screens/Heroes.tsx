@@ -49,7 +49,7 @@ function HeroCard({ hero: h }: { hero: Hero }) {
       )}
       {h.shots.length > 0 && (
         <p>
-          <span class="soft">Waiting for it:</span> {h.shots.join('; ')}
+          <span class="soft">Needed for:</span> {h.shots.join('; ')}
         </p>
       )}
       {h.caution && <p class="caution">{h.caution}</p>}
