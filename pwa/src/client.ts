@@ -101,11 +101,6 @@ export function discard(seq: number): Promise<Outcome> {
   return ask((call) => ({ type: 'discard', call, seq }));
 }
 
-/** Makes an id for something new. */
-export async function newId(): Promise<string> {
-  return (await call<{ id: string }>((n) => ({ type: 'id', call: n }))).id;
-}
-
 /** The file with what waits on this phone, for another phone to hand in. */
 export async function handover(): Promise<File> {
   const { name, text } = await call<{ name: string; text: string }>((n) => ({ type: 'handover', call: n }));
@@ -207,7 +202,6 @@ worker.onmessage = (event: MessageEvent<FromWorker>) => {
     case 'handed':
     case 'opened':
     case 'filled':
-    case 'id':
       waiting.get(m.call)?.(m);
       waiting.delete(m.call);
       return;

@@ -53,7 +53,6 @@ export type ToWorker =
   | { type: 'discard'; call: number; seq: number }
   | { type: 'open'; call: number; action: unknown } // one that its screen left for later
   | { type: 'fill'; call: number; action: unknown; entered: Record<string, string[]> }
-  | { type: 'id'; call: number } // asks for a new id
   | { type: 'handover'; call: number } // asks for the file of what waits here
   | { type: 'hand'; call: number; text: string } // a file of another phone
   | { type: 'settled'; call: number } // answered once everything so far is stored
@@ -70,7 +69,6 @@ export type FromWorker =
   | { type: 'done'; call: number; outcome: Outcome }
   | { type: 'opened'; call: number; action: Action }
   | { type: 'filled'; call: number; filled: Filled }
-  | { type: 'id'; call: number; id: string }
   | { type: 'handover'; call: number; name: string; text: string }
   | { type: 'handed'; call: number; said: Handed }
   | { type: 'borrowed'; list: Borrowed[] }

@@ -92,9 +92,6 @@ export class Phone {
       case 'fill':
         this.turns.do(async () => this.fill(message));
         return;
-      case 'id':
-        this.turns.do(async () => this.post({ type: 'id', call: message.call, id: this.must().newId() }));
-        return;
       case 'handover':
         this.turns.do(async () => {
           if (this.me) this.post({ type: 'handover', call: message.call, ...written(this.me, JSON.parse(this.must().text('handover')), Date.now()) });
