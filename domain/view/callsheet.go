@@ -95,7 +95,7 @@ func (m *maker) changedSince(from, to int) []ChangeLine {
 	}
 	out = slices.DeleteFunc(out, func(l ChangeLine) bool { return l.From == l.To })
 	for i := range out {
-		out[i].From, out[i].To = orNothing(out[i].From), orNothing(out[i].To)
+		out[i].From, out[i].To = cmp.Or(out[i].From, "nothing"), cmp.Or(out[i].To, "nothing")
 	}
 	return out
 }
@@ -238,7 +238,7 @@ func (m *maker) draftChanges(d shoot.Draft, sheet shoot.Sheet) []ChangeLine {
 	var out []ChangeLine
 	add := func(what, from, to string) {
 		if from != to {
-			out = append(out, ChangeLine{what, orNothing(from), orNothing(to)})
+			out = append(out, ChangeLine{what, cmp.Or(from, "nothing"), cmp.Or(to, "nothing")})
 		}
 	}
 	add("Place", sheet.Place.Name, d.Place.Name)

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"cmp"
 	"encoding/json"
 	"strconv"
 
@@ -35,9 +36,9 @@ func Describe(s *shoot.State, name string, args json.RawMessage) string {
 	var a named
 	_ = json.Unmarshal(args, &a) // what can be read is read
 	shot := "shot " + s.Floor.Shots[a.Shot].Number
-	hero := orElse(s.Floor.Heroes[a.Hero].Name, "a hero")
-	meal := orElse(s.Floor.Meals[a.Meal].Name, "a meal")
-	day := orElse(s.Floor.Days[a.Day].Name, "a day")
+	hero := cmp.Or(s.Floor.Heroes[a.Hero].Name, "a hero")
+	meal := cmp.Or(s.Floor.Meals[a.Meal].Name, "a meal")
+	day := cmp.Or(s.Floor.Days[a.Day].Name, "a day")
 	switch name {
 	case "shot.open":
 		return "Open " + shot
@@ -130,11 +131,11 @@ func describePlan(s *shoot.State, name string, a named, day string) string {
 	case "currency.set":
 		return "Currency of the shoot"
 	case "meal.drop":
-		return "Drop " + orElse(s.Floor.Meals[a.Meal].Name, "a meal")
+		return "Drop " + cmp.Or(s.Floor.Meals[a.Meal].Name, "a meal")
 	case "shoot.set":
 		return "Title of the shoot"
 	case "day.set", "person.set", "setup.set", "hero.set", "meal.set", "hire.set":
-		return "Plan of " + orElse(a.Name, "something")
+		return "Plan of " + cmp.Or(a.Name, "something")
 	}
 	return "An edit that this version does not know"
 }
@@ -167,13 +168,6 @@ func describePunch(s *shoot.State, a named) string {
 		who = nameOf(s, a.People[0])
 	}
 	return who + " " + said(shoot.MarkKind(a.Kind))
-}
-
-func orElse(s, other string) string {
-	if s == "" {
-		return other
-	}
-	return s
 }
 
 // unquoted writes a JSON number or text as people read it.

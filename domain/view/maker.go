@@ -235,14 +235,6 @@ func list(words []string) string {
 	return strings.Join(words, "")
 }
 
-// orNothing writes what is empty in words.
-func orNothing(s string) string {
-	if s == "" {
-		return "nothing"
-	}
-	return s
-}
-
 // natural compares numbers as people call them: 2 before 10, 2 before 2A.
 func natural(a, b string) int {
 	x, restA := leading(a)

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"cmp"
 	"strings"
 
 	"fairday/domain/money"
@@ -44,7 +45,7 @@ func rules(t overtime.Terms) []Line {
 	}
 	if t.Agency != (overtime.Agency{}) {
 		on := map[overtime.AgencyOn]string{overtime.AgencyOnFee: "the rate", overtime.AgencyOnOvertime: "overtime"}[t.Agency.On]
-		add("Agency fee", times(t.Agency.Share)+" of "+orElse(on, "the rate and overtime"))
+		add("Agency fee", times(t.Agency.Share)+" of "+cmp.Or(on, "the rate and overtime"))
 	}
 	for _, c := range t.OnCosts {
 		add(c.Name, times(c.Share)+" of all pay")
@@ -104,7 +105,7 @@ func counted(t overtime.Terms) string {
 		}
 	}
 	if t.Grace > 0 {
-		out = list([]string{orElse(out, "to the minute"), "after a grace of " + lasts(t.Grace)})
+		out = list([]string{cmp.Or(out, "to the minute"), "after a grace of " + lasts(t.Grace)})
 	}
 	return out
 }

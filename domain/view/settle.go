@@ -90,7 +90,7 @@ func (m *maker) queryCard(q shoot.Query) QueryCard {
 		Against: QuerySide{"Against it", sentence(q.Against.Text), on.made(q.Against.At, 0, q.Against.By)}}
 	if q.Kind == shoot.QueryHours {
 		if now := on.day.InOut(on.hours(q.Person).Stamps()); !strings.HasSuffix(q.Against.Text, ": "+now) {
-			out.Against.Text += " " + sentence("now they are: "+orNothing(now))
+			out.Against.Text += " " + sentence("now they are: "+cmp.Or(now, "nothing"))
 		}
 	}
 	if q.Claim != nil {
