@@ -67,6 +67,7 @@ func TestSigningOnesHours(t *testing.T) {
 	q := show[Settle](st, shoot.Producer, "18:46", ScreenSettle).Open[0]
 	same(t, "query", []string{q.Title, q.Said.Text, q.Against.Text}, []string{"Hours of Pat Crew", "I did not come back.",
 		"The hours they looked at: in 08:00, meal 13:00 to 13:45, out 18:10, in 18:20, out 18:40."})
+	same(t, "rulings", []string{q.Actions[0].Label, q.Actions[1].Label}, []string{"The hours are wrong; I put them right", "The hours stand"})
 	st.press(person(shoot.Producer), "18:50", find(t, q.Actions, "The hours stand"), map[string][]string{"note": {"The gate saw you"}})
 	v = mine("18:51")
 	same(t, "settled", v.Hours.Mark.Word+" "+v.Hours.Words[0], "Not signed 18:45: I did not come back. The hours were found right by Pat Producer, 18:50. The gate saw you.")

@@ -120,7 +120,7 @@ func rulings(k shoot.QueryKind) (keep, drop string) {
 	case shoot.QueryUndo:
 		return "Take the punch out", "Leave the hours as they are"
 	case shoot.QueryHours:
-		return "They are right; I put it right", "The hours stand"
+		return "The hours are wrong; I put them right", "The hours stand"
 	}
 	return "Keep the capture", "Drop it: back to planned"
 }
@@ -130,7 +130,7 @@ func (m *maker) closed(q shoot.Query) Closed {
 		shoot.QueryCapture: {shoot.Keep: "The capture was kept", shoot.Drop: "The capture was dropped and the shot put back"},
 		shoot.QueryPunch:   {shoot.Keep: "What was reported was taken", shoot.Drop: "The hours were left as they were"},
 		shoot.QueryUndo:    {shoot.Keep: "The punch was taken out", shoot.Drop: "The hours were left as they were"},
-		shoot.QueryHours:   {shoot.Keep: "They were found right", shoot.Drop: "The hours were found right"},
+		shoot.QueryHours:   {shoot.Keep: "The hours were found wrong", shoot.Drop: "The hours were found right"},
 	}[q.Kind][q.Ruling]
 	say := what + " by " + m.who(q.By) + ", " + m.on(q.Day).moment(q.Settled) + "."
 	if q.Note != "" {
