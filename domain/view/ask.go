@@ -130,12 +130,14 @@ func askMark(r shoot.Reply) Mark {
 // producer names an amount.
 func (m *maker) askAction(label string, a shoot.Ask, until when.Instant, amount money.Amount) Action {
 	args := fields{"day": m.day.ID, "base": a.Version}
+	title, submit := "Ask for overtime", "Ask"
 	if a.ID != "" {
 		args["id"] = a.ID
+		title, submit = "Change what is asked", "Change it"
 	}
 	why := note("Why, in a sentence.")
 	why.Value = a.Note
-	form := Form{Title: "Ask for overtime", Submit: "Ask", Fresh: a.ID == "",
+	form := Form{Title: title, Submit: submit, Fresh: a.ID == "",
 		Say:    "The client, the producer and the art director see it: the time, the note, and the amount if one is named. They see nothing of what it comes from.",
 		Fields: []Field{{Key: "until", Label: "Until", Kind: KindTime, Value: m.wall(until), Needed: true, As: AsInstant, Hint: "24:00 and later is the next morning."}}}
 	if m.s.Money != nil && m.s.Money.Currency != "" {

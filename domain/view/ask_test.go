@@ -39,7 +39,9 @@ func TestOvertimeAskedAndApproved(t *testing.T) {
 	st.press(art, "17:01", *box.Ask, map[string][]string{"until": {"21:00"}, "note": {""}})
 	same(t, "no amount", asks(shoot.Client, "17:02")[0].Amount, "No amount is named.")
 	old := find(t, asks(shoot.Client, "17:02")[0].Actions, "Approve until 21:00")
-	st.press(ada, "17:03", find(t, asks(shoot.Producer, "17:03")[0].Actions, "Change it"), map[string][]string{"amount": {"700"}})
+	change := find(t, asks(shoot.Producer, "17:03")[0].Actions, "Change it")
+	same(t, "forms", []string{ask.Form.Title, ask.Form.Submit, change.Form.Title, change.Form.Submit}, []string{"Ask for overtime", "Ask", "Change what is asked", "Change it"})
+	st.press(ada, "17:03", change, map[string][]string{"amount": {"700"}})
 	if _, r := st.late(client, clock("17:02"), clock("17:04"), old.Name, old.Args); r == nil || r.Code != shoot.CodeStale {
 		t.Errorf("an answer to what was asked before: %v", r)
 	}
