@@ -1,9 +1,6 @@
 package money
 
-import (
-	"maps"
-	"slices"
-)
+import "fairday/domain/sorting"
 
 // Exchange turns amounts into one currency at rates that somebody stated; there
 // are no others.
@@ -18,7 +15,7 @@ func (x Exchange) Check() error {
 	if err := x.To.Check(); err != nil {
 		return err
 	}
-	for _, c := range slices.Sorted(maps.Keys(x.Rates)) {
+	for _, c := range sorting.Keys(x.Rates) {
 		r := x.Rates[c]
 		if err := c.Check(); err != nil {
 			return err

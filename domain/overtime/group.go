@@ -128,7 +128,7 @@ func Report(curves []Curve, x money.Exchange) (Curve, error) {
 			minutes = append(minutes, s.At)
 		}
 	}
-	slices.Sort(minutes)
+	sorting.Up(minutes)
 	var err error
 	if out.Base, _, err = reported(curves, x, out.From); err != nil {
 		return out, err

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"fairday/domain/money"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -118,7 +119,7 @@ func (c *cut) thresholds() (starts, elapsed []int64) {
 		starts = append(starts, max(b.After-c.before.Week-c.early, 0))
 	}
 	if !slices.IsSorted(starts) {
-		slices.Sort(starts)
+		sorting.Up(starts)
 	}
 	return slices.Compact(starts), elapsed
 }

@@ -2,6 +2,7 @@ package pace
 
 import (
 	"cmp"
+	"fairday/domain/sorting"
 	"slices"
 )
 
@@ -27,7 +28,8 @@ type stop struct {
 // that is on the rest is taken.
 func newClock(now int64, meals []Meal) (clock, error) {
 	c := clock{now: now}
-	meals = slices.SortedFunc(slices.Values(meals), func(a, b Meal) int { return cmp.Compare(a.At, b.At) })
+	meals = slices.Clone(meals)
+	sorting.By(meals, func(a, b Meal) int { return cmp.Compare(a.At, b.At) })
 	end, held := now, int64(0)
 	for i, m := range meals {
 		if m.Minutes < 0 || m.Minutes > 12*60 {

@@ -286,7 +286,7 @@ func (w *work) moved(order []int) (out []candidate) {
 				times = append(times, s.From-m.Minutes, s.To)
 			}
 		}
-		slices.Sort(times)
+		sorting.Up(times)
 		for _, at := range slices.Compact(times) {
 			if at = max(at, w.plan.Now); at < m.Earliest || at > m.Latest || at == m.At {
 				continue

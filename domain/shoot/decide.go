@@ -8,6 +8,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -279,7 +280,7 @@ func differ(yours, theirs any) (string, string) {
 	for k := range a {
 		names = append(names, k)
 	}
-	slices.Sort(names)
+	sorting.Up(names)
 	for _, k := range names {
 		if string(a[k]) != string(b[k]) && k != "base" {
 			left = append(left, k+": "+strings.Trim(string(a[k]), `"`))

@@ -2,7 +2,6 @@ package shoot
 
 import (
 	"cmp"
-	"maps"
 	"slices"
 
 	"fairday/domain/catering"
@@ -43,7 +42,7 @@ func (a dietSet) decide(d *deciding) *Refusal {
 	if r := text("note", a.Note, 200); r != nil {
 		return r
 	}
-	slices.Sort(a.Allergens)
+	sorting.Up(a.Allergens)
 	if was, ok := d.s.Diets[a.Person]; ok && was.Kind == a.Kind && was.Note == a.Note && slices.Equal(was.Allergens, a.Allergens) {
 		return nil
 	}
@@ -110,7 +109,7 @@ func (s *State) Eaters(m Meal) []PersonID {
 	to := m.From + when.Instant(m.Minutes)*when.Minute
 	sheet, _ := s.SheetNow(m.Day)
 	var out []PersonID
-	for _, id := range slices.Sorted(maps.Keys(s.Floor.People)) {
+	for _, id := range sorting.Keys(s.Floor.People) {
 		if s.Floor.People[id].Revoked {
 			continue
 		}

@@ -133,7 +133,7 @@ func (s *State) unconfirmed(h Hero, within Span, add func(from, to when.Instant)
 		turns = append(turns, n.At, n.Until)
 	}
 	turns = slices.DeleteFunc(turns, func(t when.Instant) bool { return t < within.From || t >= within.To })
-	slices.Sort(turns)
+	sorting.Up(turns)
 	turns = slices.Compact(turns)
 	if len(turns) == 0 || !h.StandingAt(within.From).Confirmed {
 		return

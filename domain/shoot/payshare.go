@@ -1,11 +1,11 @@
 package shoot
 
 import (
-	"maps"
 	"slices"
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -192,7 +192,7 @@ func (d *deciding) reslip() {
 	for _, e := range d.events {
 		Apply(next, e)
 	}
-	for _, key := range slices.Sorted(maps.Keys(next.Pay)) {
+	for _, key := range sorting.Keys(next.Pay) {
 		row := next.Pay[key]
 		if !row.Shared || !all && !whose[row.Person] {
 			continue

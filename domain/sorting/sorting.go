@@ -3,7 +3,10 @@
 // sort of its own for each of forty types made up a twentieth of it.
 package sorting
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // By sorts a list in place. Elements that compare as equal stay in their order.
 func By[T any](list []T, compare func(a, b T) int) {
@@ -13,6 +16,19 @@ func By[T any](list []T, compare func(a, b T) int) {
 		sorted[to] = list[from]
 	}
 	copy(list, sorted)
+}
+
+// Up sorts numbers or texts in place, the smallest first.
+func Up[T cmp.Ordered](list []T) { By(list, cmp.Compare) }
+
+// Keys gives the keys of a map, the smallest first.
+func Keys[K cmp.Ordered, V any](m map[K]V) []K {
+	list := make([]K, 0, len(m))
+	for k := range m {
+		list = append(list, k)
+	}
+	Up(list)
+	return list
 }
 
 // Values gives the values of a map in order. No two should compare as equal:

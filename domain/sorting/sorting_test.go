@@ -36,3 +36,17 @@ func TestValues(t *testing.T) {
 		t.Errorf("%v out of nothing", none)
 	}
 }
+
+func TestUpAndKeys(t *testing.T) {
+	list := []string{"b", "c", "a", "b"}
+	Up(list)
+	if !slices.Equal(list, []string{"a", "b", "b", "c"}) {
+		t.Error(list)
+	}
+	if keys := Keys(map[int]bool{3: true, 1: true, 2: false}); !slices.Equal(keys, []int{1, 2, 3}) {
+		t.Error(keys)
+	}
+	if keys := Keys(map[string]int(nil)); len(keys) != 0 {
+		t.Error(keys)
+	}
+}

@@ -3,6 +3,7 @@ package sun
 import (
 	"slices"
 
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -76,7 +77,7 @@ func cut(from, to when.Instant, p Place) (pieces []Stretch) {
 		}
 		cuts = append(cuts, inside(from, to, day.From, day.Noon, day.To)...)
 	}
-	slices.Sort(cuts)
+	sorting.Up(cuts)
 	cuts = slices.Compact(cuts)
 	for _, c := range append(cuts, to) {
 		pieces = append(pieces, Stretch{from, c})

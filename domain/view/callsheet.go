@@ -254,9 +254,8 @@ func (m *maker) draftChanges(d shoot.Draft, sheet shoot.Sheet) []ChangeLine {
 	}
 	both := maps.Clone(was)
 	maps.Copy(both, d.Calls)
-	ids := slices.SortedFunc(maps.Keys(both), func(a, b shoot.PersonID) int {
-		return cmp.Or(cmp.Compare(m.who(a), m.who(b)), cmp.Compare(a, b))
-	})
+	ids := sorting.Keys(both)
+	sorting.By(ids, func(a, b shoot.PersonID) int { return cmp.Compare(m.who(a), m.who(b)) })
 	for _, p := range ids {
 		add("Call for "+m.who(p), callOf(was, p), callOf(d.Calls, p))
 	}

@@ -1,10 +1,9 @@
 package view
 
 import (
-	"slices"
-
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/sun"
 	"fairday/domain/when"
 )
@@ -98,7 +97,7 @@ func (r *reckoning) steps(o *outlook, f frame) (out []int) {
 			}
 		}
 	}
-	slices.Sort(all)
+	sorting.Up(all)
 	for _, x := range all {
 		if n := len(out); n == 0 || x-out[n-1] >= apart {
 			out = append(out, x)

@@ -3,8 +3,6 @@ package view
 import (
 	"cmp"
 	"errors"
-	"maps"
-	"slices"
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
@@ -172,7 +170,7 @@ func (p purse) add(a money.Amount) {
 // text writes what is in the purse: "$120.00", "$120.00 and £80.00".
 func (p purse) text() string {
 	var words []string
-	for _, c := range slices.Sorted(maps.Keys(p)) {
+	for _, c := range sorting.Keys(p) {
 		words = append(words, p[c].Format())
 	}
 	return list(words)
