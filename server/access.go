@@ -231,8 +231,12 @@ func (a *app) newLink(c echo.Context) error {
 	if err != nil {
 		return fail(codeFault, err)
 	}
+	code, err := qrImage(address)
+	if err != nil {
+		return fail(codeFault, err)
+	}
 	return c.JSON(http.StatusCreated, map[string]any{
-		"url": address, "name": who.Name, "until": a.now() + when.Instant(linkLife.Milliseconds()),
+		"url": address, "code": code, "name": who.Name, "until": a.now() + when.Instant(linkLife.Milliseconds()),
 	})
 }
 

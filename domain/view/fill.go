@@ -24,6 +24,7 @@ const (
 	AsInstant As = "instant" // the clock, resolved on the form's date; left out where nothing was entered
 	AsAmount  As = "amount"
 	AsList    As = "list"    // of texts
+	AsLines   As = "lines"   // a list of texts, one a line
 	AsTruth   As = "truth"   // "true" or "false"
 	AsHours   As = "hours"   // "10", "10.5" or "10:30", as minutes; 0 where nothing was entered
 	AsBands   As = "bands"   // of overtime, one a line: "10 x 1.5"
@@ -116,10 +117,20 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 			return 0, nil
 		case f.As == AsBands:
 			return []overtime.Band{}, nil
+		case f.As == AsLines:
+			return []string{}, nil
 		}
 		return nil, nil
 	}
 	switch f.As {
+	case AsLines:
+		var out []string
+		for line := range strings.Lines(s) {
+			if line = strings.TrimSpace(line); line != "" {
+				out = append(out, line)
+			}
+		}
+		return out, nil
 	case AsNumber, AsMinutes:
 		n, err := strconv.ParseInt(s, 10, 32)
 		if err != nil {

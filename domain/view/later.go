@@ -9,8 +9,10 @@ import (
 
 // later is what an action that is left for later says of itself.
 type later struct {
-	Shot shoot.ShotID `json:"shot"`
-	Up   bool         `json:"up,omitempty"` // of a move
+	Shot shoot.ShotID `json:"shot,omitempty"`
+	Up   bool         `json:"up,omitempty"`  // of a move
+	Row  string       `json:"row,omitempty"` // of the plan
+	Day  shoot.DayID  `json:"day,omitempty"` // that the plan is looked at for
 }
 
 // leave gives a button whose arguments and form are made when it is pressed.
@@ -26,19 +28,27 @@ func (m *maker) leave(label, name string, l later) Action {
 // takes. Where there is nothing to go on with, it is off and says why.
 func Open(a Action, s *shoot.State, c Context) Action {
 	var l later
-	gone := a.off("That shot is not on this phone any more. Look at the shots again.")
-	if !a.Later || json.Unmarshal(a.Args, &l) != nil {
+	gone := a.off("That is not on this phone any more. Look again.")
+	me, known := s.Floor.People[c.Me]
+	if !a.Later || json.Unmarshal(a.Args, &l) != nil || !known {
 		return gone
 	}
 	shot, ok := s.Floor.Shots[l.Shot]
-	me, known := s.Floor.People[c.Me]
-	if !ok || !known {
-		return gone
+	if c.Day = shot.Day; l.Row != "" {
+		c.Day = l.Day
 	}
-	c.Day = shot.Day
 	m := &maker{s: s, c: c, me: me}
 	m.day = m.choose()
 	m.at = m.day.Zone.Reader()
+	switch {
+	case l.Row != "":
+		if a, ok = m.rowForm(l.Row); !ok || !shoot.Allowed(me.Role, a.Name) {
+			return gone
+		}
+		return completed(a)
+	case !ok:
+		return gone
+	}
 	switch a.Name {
 	case "shot.wishes":
 		a = m.wishes(shot)

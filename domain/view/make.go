@@ -44,7 +44,7 @@ const (
 type Error = fault.Error
 
 // Make gives the model of a screen: a *Shell, *CallSheet, *Shots, *Heroes,
-// *Catering, *Overtime, *Settle, *OwnDay or *RunOfDay. The error is always an *Error.
+// *Catering, *Overtime, *Settle, *OwnDay, *RunOfDay or *Plan. The error is always an *Error.
 func Make(screen string, s *shoot.State, c Context) (any, error) {
 	me, ok := s.Floor.People[c.Me]
 	if !ok {
@@ -73,6 +73,8 @@ func Make(screen string, s *shoot.State, c Context) (any, error) {
 		out = m.ownDay()
 	case ScreenDay:
 		out = m.runOfDay()
+	case ScreenPlan:
+		out = m.plan()
 	default:
 		return nil, fault.New(CodeScreen, "There is no screen called %q. Reload the page.", screen)
 	}

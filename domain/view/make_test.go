@@ -13,7 +13,7 @@ import (
 // callIsNull is the null that is meant: not called, and nobody who has to go.
 var callIsNull = regexp.MustCompile(`"(was|call|until)":null`)
 
-var screens = []Screen{ScreenShell, ScreenCallSheet, ScreenShots, ScreenHeroes, ScreenCatering, ScreenOvertime, ScreenSettle, ScreenHours, ScreenDay}
+var screens = []Screen{ScreenShell, ScreenCallSheet, ScreenShots, ScreenHeroes, ScreenCatering, ScreenOvertime, ScreenSettle, ScreenHours, ScreenDay, ScreenPlan}
 
 // populate puts something on every screen.
 func populate(t testing.TB) *stage {

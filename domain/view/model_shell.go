@@ -9,6 +9,7 @@ type Shell struct {
 	Days    []DayTab  `json:"days"`
 	Tabs    []Tab     `json:"tabs"`
 	Opens   Screen    `json:"opens"`   // the tab this role starts on
+	Plan    []Screen  `json:"plan"`    // the screens with a way to the plan
 	Asks    []AskCard `json:"asks"`    // overtime that is asked for, to show on that screen
 	Wrap    string    `json:"wrap"`    // when the day may wrap, or ""
 	Waiting string    `json:"waiting"` // "3 edits wait on this phone", or ""
@@ -44,6 +45,7 @@ const (
 	ScreenSettle    Screen = "settle"
 	ScreenHours     Screen = "hours"
 	ScreenDay       Screen = "day"
+	ScreenPlan      Screen = "plan"
 )
 
 // Tab leads to a screen.

@@ -12,6 +12,12 @@ func (m *maker) shell() *Shell {
 		Me:    Me{ID: string(m.me.ID), Name: m.me.Name, RoleLabel: m.me.Role.Label()},
 		Day:   m.head(), Clock: m.clock(m.c.Now), Opens: opens(m.me.Role), Tabs: m.tabs(), Asks: m.pressing(), Wrap: m.wrapLine(),
 	}
+	switch m.me.Role {
+	case shoot.ArtDirector:
+		out.Plan = []Screen{ScreenCallSheet, ScreenShots, ScreenHeroes}
+	case shoot.Producer:
+		out.Plan = []Screen{ScreenCallSheet, ScreenShots, ScreenHeroes, ScreenCatering}
+	}
 	for _, day := range m.s.DaysInOrder() {
 		word := "to come"
 		switch today := m.dateIn(day.Zone); {
@@ -62,6 +68,11 @@ func (m *maker) tabs() []Tab {
 	mine := tab(ScreenHours, "My hours")
 	mine.Under = ScreenCallSheet
 	out = append(out, mine)
+	if m.lead() {
+		plan := tab(ScreenPlan, "The plan")
+		plan.Under = ScreenCallSheet
+		out = append(out, plan)
+	}
 	if n := m.toSettle(); n > 0 || m.lead() {
 		t := tab(ScreenSettle, "Settle")
 		if n > 0 {

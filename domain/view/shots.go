@@ -270,7 +270,7 @@ func (m *maker) fallback(shot shoot.Shot) Action {
 // shotMoves moves a shot one place in the order. Whether the order may be changed
 // is the same for all of them.
 func (m *maker) shotMoves(run []shoot.Shot, i int, may Action) []Action {
-	up, down := m.leave("Move up", "shot.order", later{run[i].ID, true}), m.leave("Move down", "shot.order", later{run[i].ID, false})
+	up, down := m.leave("Move up", "shot.order", later{Shot: run[i].ID, Up: true}), m.leave("Move down", "shot.order", later{Shot: run[i].ID})
 	for _, a := range []*Action{&up, &down} {
 		a.Enabled, a.Why = may.Enabled, may.Why
 	}

@@ -19,3 +19,23 @@ export async function whoAmI(): Promise<Answer> {
   }
   return { away: true };
 }
+
+/** A way in for one person. */
+export interface Link {
+  url: string;
+  code: string; // the same as a QR code, as SVG
+  name: string;
+}
+
+/** Has the server make a join link, or says why there is none. */
+export async function joinLink(person: string): Promise<Link | string> {
+  let response: Response;
+  try {
+    response = await fetch('/api/links', { method: 'POST', body: JSON.stringify({ person }), headers: { 'Content-Type': 'application/json' }, signal: AbortSignal.timeout(15_000) });
+  } catch {
+    return 'A join link is made by the server, and this phone does not reach it. Try again when it is back.';
+  }
+  if (response.ok) return (await response.json()) as Link;
+  const problem = (await response.json().catch(() => ({}))) as { say?: string };
+  return problem.say ?? 'The server made no link. Try again.';
+}

@@ -39,6 +39,10 @@ export const AsList: As = "list"; // of texts
 /**
  * The forms that a value takes in an intent's arguments.
  */
+export const AsLines: As = "lines"; // a list of texts, one a line
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
 export const AsTruth: As = "truth"; // "true" or "false"
 /**
  * The forms that a value takes in an intent's arguments.
@@ -985,6 +989,39 @@ export interface Approvals {
 }
 
 //////////
+// source: model_plan.go
+
+/**
+ * Plan is what was written down beforehand and may have to be written anew on
+ * the day: for who runs the shoot.
+ */
+export interface Plan {
+  day: DayHead;
+  say: string;
+  parts: PlanPart[];
+}
+/**
+ * PlanPart is the rows of one kind.
+ */
+export interface PlanPart {
+  key: string;
+  title: string;
+  say: string; // where there is no row
+  new: Action[]; // ways to a further row
+  rows: PlanRow[];
+}
+/**
+ * PlanRow is one thing that may be changed.
+ */
+export interface PlanRow {
+  key: string;
+  name: string;
+  says: string[];
+  person: string; // who may be made a join link, "" for nobody
+  actions: Action[];
+}
+
+//////////
 // source: model_settle.go
 
 /**
@@ -1056,6 +1093,7 @@ export interface Shell {
   days: DayTab[];
   tabs: Tab[];
   opens: Screen; // the tab this role starts on
+  plan: Screen[]; // the screens with a way to the plan
   asks: AskCard[]; // overtime that is asked for, to show on that screen
   wrap: string; // when the day may wrap, or ""
   waiting: string; // "3 edits wait on this phone", or ""
@@ -1118,6 +1156,10 @@ export const ScreenHours: Screen = "hours";
  * The screens.
  */
 export const ScreenDay: Screen = "day";
+/**
+ * The screens.
+ */
+export const ScreenPlan: Screen = "plan";
 /**
  * Tab leads to a screen.
  */

@@ -27,6 +27,8 @@
 //   data-start, data-run   on the screen of the day
 //   data-mycall, data-draft, data-unseen, data-call, data-phone,
 //   data-leave      on the call sheet
+//   data-part, data-plan   a part of the plan, a row by its name; data-link makes
+//   a join link, data-joins shows it
 //   data-toast      good or stop; data-faults, data-update   notices
 import type { Action } from '../gen/view';
 import { press, underWay } from './act';

@@ -20,6 +20,7 @@ import { HeroesScreen } from './Heroes';
 import { Nobody } from './Nobody';
 import { OvertimeScreen } from './Overtime';
 import { OwnDayScreen } from './OwnDay';
+import { PlanScreen } from './Plan';
 import { SettleScreen } from './Settle';
 import { ShotsScreen } from './Shots';
 import { useRefusals } from './refusals';
@@ -38,6 +39,7 @@ const screens: Record<string, (props: ScreenProps) => preact.VNode | null> = {
   settle: SettleScreen,
   hours: OwnDayScreen,
   day: DayScreen,
+  plan: PlanScreen,
 };
 
 /** The page. */
@@ -70,6 +72,13 @@ function Joined() {
         {shell?.wrap && at !== 'day' && <WrapLine shell={shell} />}
         {shell && at === shell.opens && <Asks cards={shell.asks} />}
         {shell && Screen ? <Screen key={`${at} ${day}`} day={day} /> : <Waiting say={say} />}
+        {shell?.plan.includes(at) && (
+          <p class="to-plan">
+            <a class="button" href={hashOf('plan')} data-tab="plan">
+              Change the plan
+            </a>
+          </p>
+        )}
         {tab?.caution && <p class="caution">{tab.caution}</p>}
       </main>
       {shell && <Tabs shell={shell} at={at} />}
