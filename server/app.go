@@ -56,7 +56,7 @@ func newApp(s *store.Store, files fs.FS, w world, log *slog.Logger) (*app, error
 func (a *app) runner(id string) *runner {
 	log := a.Log.With("shoot", id)
 	return &runner{
-		shoot: id, now: a.now, log: log, keep: a.sockets.limits.keep, metrics: a.metrics,
+		shoot: id, now: a.now, log: log, keep: a.sockets.limits.keep, beat: a.sockets.limits.beat, metrics: a.metrics,
 		open: func() (*desk.Desk, error) {
 			return desk.Open(desk.Config{Log: a.Store, Shoot: id, Key: a.Store.Key(), Random: a.Rand})
 		},

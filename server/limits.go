@@ -4,6 +4,8 @@ import (
 	"time"
 
 	"golang.org/x/time/rate"
+
+	"fairday/sync/wire"
 )
 
 // limits bound what connections may take. The times are the network's and run
@@ -22,6 +24,7 @@ type limits struct {
 	farewells   int // of one address beyond them, which are told why they may not stay
 	allSockets  int
 
+	beat   time.Duration // between two looks at who is on line
 	guests int           // sessions whose counts are remembered
 	keep   time.Duration // how long a shoot that nobody asks for stays in memory
 
@@ -51,7 +54,7 @@ func usual() limits {
 	return limits{
 		hello: 30 * time.Second, idle: 2 * time.Minute, write: 15 * time.Second, drain: 3 * time.Second,
 		queueTexts: 1024, queueBytes: 8 << 20,
-		sockets: 16, fromAddress: 2500, farewells: 100, allSockets: 10_000, guests: 20_000, keep: 10 * time.Minute,
+		sockets: 16, fromAddress: 2500, farewells: 100, allSockets: 10_000, beat: time.Duration(wire.BeatEvery) * time.Millisecond, guests: 20_000, keep: 10 * time.Minute,
 		tries: 30, triesPerSecond: 0.2, addresses: 10_000,
 		edits: 5000, editsPerSecond: 500, texts: 500, textsPerSecond: 50,
 	}

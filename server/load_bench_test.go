@@ -24,12 +24,13 @@ import (
 var longest = flag.Int("longest", 100_000, "events in the longest log of BenchmarkLongLog; 1000000 for the long run")
 
 // crowded is a server with the shoot of a plan in it n times over, and the plan's
-// people. No session or address has too many sockets or edits, and nobody needs to ping.
+// people. No session or address has too many sockets or edits, nobody needs to ping,
+// and nobody is told who is on line.
 func crowded(b *testing.B, file []byte, n int) (s *site, shoots []string, people []plan.Person) {
 	b.Helper()
 	s = newSite(b)
 	s.change = func(l *limits) {
-		l.sockets, l.fromAddress, l.allSockets, l.edits, l.texts, l.idle = 1<<20, 1<<20, 1<<20, 1<<30, 1<<30, time.Hour
+		l.sockets, l.fromAddress, l.allSockets, l.edits, l.texts, l.idle, l.beat = 1<<20, 1<<20, 1<<20, 1<<30, 1<<30, time.Hour, time.Hour
 	}
 	s.change(&s.app.sockets.limits)
 	w := world{Rand: rand.Reader, Now: func() time.Time { return time.UnixMilli(s.clock.Load()) }}
@@ -189,6 +190,8 @@ func (d *direct) hear(text []byte, _ bool, _ ...[]byte) bool {
 	}
 	return true
 }
+
+func (d *direct) spare([]byte) {}
 
 func newDirect(b *testing.B, s *site, id string, who shoot.PersonID) *direct {
 	b.Helper()

@@ -28,6 +28,7 @@ var errStopped = fail(codeShuttingDown, nil)
 // other end. False means that it is full and takes nothing but a last message.
 type ear interface {
 	hear(text []byte, last bool, rest ...[]byte) bool
+	spare(text []byte) // a message that may be left out
 }
 
 // runner is the one goroutine that owns a shoot. While a batch is being written
@@ -40,6 +41,7 @@ type runner struct {
 	log     *slog.Logger
 	metrics *metrics
 	keep    time.Duration // how long the desk stays when nobody asks for anything; 0 for ever
+	beat    time.Duration // between two looks at who is on line
 
 	in   chan func()
 	quit chan struct{} // closed to stop
@@ -64,6 +66,8 @@ func (r *runner) run() {
 	defer close(r.done)
 	idle := time.NewTimer(max(r.keep, time.Millisecond))
 	defer idle.Stop()
+	beat := time.NewTicker(r.beat)
+	defer beat.Stop()
 	for {
 		select {
 		case <-idle.C:
@@ -74,6 +78,8 @@ func (r *runner) run() {
 			runtime.Gosched() // who is about to send is in time for this batch
 			r.gather()
 			r.guard(r.flush)
+		case <-beat.C:
+			r.guard(r.present)
 		case <-r.quit:
 			for len(r.in) > 0 {
 				r.gather()
@@ -82,6 +88,13 @@ func (r *runner) run() {
 			r.everybody(wire.CodeShutdown)
 			return
 		}
+	}
+}
+
+// present tells who is on line.
+func (r *runner) present() {
+	if r.desk != nil && len(r.ears) > 0 {
+		r.deliver(r.desk.Beat())
 	}
 }
 
@@ -212,6 +225,10 @@ func (r *runner) deliver(outs []desk.Out) {
 			continue
 		}
 		r.metrics.said(out)
+		if out.Spare {
+			e.spare(out.Text)
+			continue
+		}
 		switch heard := e.hear(out.Text, out.Close, out.Rest...); {
 		case out.Close:
 			delete(r.ears, out.To)
@@ -321,6 +338,8 @@ func (c *collector) hear(text []byte, _ bool, rest ...[]byte) bool {
 	c.texts = append(c.texts, desk.Out{Text: text, Rest: rest}.Whole())
 	return true
 }
+
+func (c *collector) spare([]byte) {}
 
 // wait waits for an answer of the goroutine.
 func wait[T any](ctx context.Context, r *runner, said chan T) (T, error) {

@@ -73,6 +73,16 @@ func (s *socket) hear(text []byte, last bool, rest ...[]byte) bool {
 	return true
 }
 
+// spare is part of ear: once the queue is half full, what may be left out is.
+func (s *socket) spare(text []byte) {
+	s.mu.Lock()
+	busy := len(s.queue) > s.limits.queueTexts/2 || s.bytes > s.limits.queueBytes/2
+	s.mu.Unlock()
+	if !busy {
+		s.hear(text, false)
+	}
+}
+
 func (s *socket) nudge() {
 	select {
 	case s.wake <- struct{}{}:

@@ -19,6 +19,8 @@ type conn struct {
 	handing  bool   // access was withdrawn: the queue is taken, nothing is told but verdicts
 	n        uint64 // of the last frame or snapshot
 	seq      uint64 // of the last entry that the connection was told of
+	silent   int    // beats since the last word
+	told     uint64 // number of the newest Presence that was sent, or that the phone says it has
 }
 
 func (c *conn) key() DeviceKey { return KeyOf(c.person, c.device) }
@@ -56,6 +58,7 @@ func (d *Desk) Receive(id ConnID, m wire.Message, now when.Instant) []Out {
 	if !ok {
 		return nil // said after it was told goodbye
 	}
+	c.silent = 0
 	if hello, ok := m.(wire.Hello); ok {
 		if c.device != "" {
 			return []Out{d.bye(c, wire.CodeOrder)}
@@ -86,6 +89,7 @@ func (d *Desk) Receive(id ConnID, m wire.Message, now when.Instant) []Out {
 // in one order, so that the floor as committed is the floor after the last frame.
 func (d *Desk) pong(c *conn, ping wire.Ping, now when.Instant) []Out {
 	pong := wire.Pong{N: ping.N, At: ping.At, Now: now, Last: c.n}
+	c.told = ping.Present // the next beat makes good for what was lost
 	if c.protocol >= wire.Hashed && !c.handing {
 		_, pong.Hash = d.committed()
 	}
@@ -124,10 +128,10 @@ func (d *Desk) hello(c *conn, h wire.Hello, now when.Instant) []Out {
 			return append(outs, d.bye(c, wire.CodeUnavailable))
 		}
 		if ok {
-			return append(outs, more...)
+			return d.present(append(outs, more...), c)
 		}
 	}
-	return append(outs, d.snapshot(c))
+	return d.present(append(outs, d.snapshot(c)), c)
 }
 
 // snapshot gives everything that a connection's audience sees. The floor, which
@@ -167,11 +171,16 @@ func (d *Desk) Bye(id ConnID, code wire.Code) []Out {
 
 func (d *Desk) bye(c *conn, code wire.Code) Out {
 	d.Leave(c.id)
-	text, err := wire.Encode(wire.ByeOf(code))
-	if err != nil { // it holds nothing that could fail
+	return Out{To: c.id, Text: encoded(wire.ByeOf(code)), Close: true}
+}
+
+// encoded writes a message that holds nothing that could fail.
+func encoded(m wire.Message) []byte {
+	text, err := wire.Encode(m)
+	if err != nil {
 		panic(err)
 	}
-	return Out{To: c.id, Text: text, Close: true}
+	return text
 }
 
 // evict says goodbye to everybody whose access or epoch is not what it was when
@@ -185,6 +194,12 @@ func (d *Desk) evict() []Out {
 			outs = append(outs, d.bye(c, wire.CodeRevoked))
 		case who.Epoch != c.epoch:
 			outs = append(outs, d.bye(c, wire.CodeEpoch))
+		}
+	}
+	for p := range d.presence.people { // whoever comes before the next beat hears nothing of who has no access
+		if d.shown.Floor.People[p].Revoked {
+			d.look()
+			break
 		}
 	}
 	return outs

@@ -36,6 +36,7 @@ type Out struct {
 	Text  []byte
 	Rest  [][]byte // what follows Text in the same message; others share it, so nobody writes to it
 	Close bool
+	Spare bool // it may be left out where the other end is slow; others share Text, so nobody writes to it
 }
 
 // Whole is the message in one piece.
@@ -62,6 +63,8 @@ type Desk struct {
 	bare    int          // entries that changed the floor since one carried its hash
 	recent  recent
 	devices map[DeviceKey]uint64
+
+	presence presence
 
 	open  *Batch
 	conns map[ConnID]*conn
@@ -104,6 +107,7 @@ func Open(cfg Config) (*Desk, error) {
 	}
 	d.running = d.shown.Clone()
 	d.open = newBatch()
+	d.presence.people, d.presence.next = map[shoot.PersonID]bool{}, map[shoot.PersonID]bool{}
 	return d, nil
 }
 

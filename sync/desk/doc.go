@@ -14,7 +14,11 @@
 //	outs := d.Commit(batch)  // frames and verdicts for everybody concerned
 //	outs := d.Abandon(batch) // or, when Append failed: as if nothing had come
 //
-// Flush does the last four lines. The order is the promise: a verdict leaves only
+// Every wire.BeatEvery it says who is on line:
+//
+//	outs := d.Beat()
+//
+// Flush does the last four lines of the batch. The order is the promise: a verdict leaves only
 // after what it says is on disk. Outs go to their connections in the order given.
 //
 // The rules are numbered in SPEC.md, one folder up.

@@ -18,6 +18,9 @@ func (r *Replica) Connected(now when.Instant) Step {
 	var step Step
 	r.link = link{up: true, opened: now, heard: now, pinged: now, moved: now, patience: offerAgain, trip: -1}
 	r.claimed = max(r.known, r.highest())
+	if now-r.lower >= lowerFor || now < r.lower {
+		r.speaks = wire.Protocol
+	}
 	r.say(&step, wire.Hello{Protocol: r.speaks, App: r.app, Device: r.device, Cursor: r.cursor,
 		Generation: r.generation, Sent: r.claimed})
 	return step
@@ -65,7 +68,7 @@ func (r *Replica) Tick(now when.Instant) Step {
 	if now < l.heard { // the phone's clock was set back
 		l.heard, l.pinged, l.moved, l.trip = now, now, now, -1
 	}
-	if now-l.heard >= deadAfter { // a desk that all phones come back to at once may be as slow to welcome one
+	if now-l.heard >= wire.DeadAfter { // a desk that all phones come back to at once may be as slow to welcome one
 		return lost(step)
 	}
 	if !l.welcome {
@@ -83,7 +86,7 @@ func (r *Replica) Tick(now when.Instant) Step {
 
 func (r *Replica) ping(step *Step, now when.Instant) {
 	r.link.pinged, r.link.pings = now, r.link.pings+1
-	r.say(step, wire.Ping{N: r.link.pings, At: now})
+	r.say(step, wire.Ping{N: r.link.pings, At: now, Present: r.link.heardOf})
 }
 
 // send sends every waiting edit that has not been sent on this connection, in

@@ -45,6 +45,13 @@ func (r *Replica) Receive(text []byte, now when.Instant) Step {
 		}
 	case wire.Pong:
 		return r.pong(m, now)
+	case wire.Presence:
+		if m.N > r.link.heardOf { // an older one was overtaken
+			r.link.heardOf, r.link.present, step.Changed = m.N, map[shoot.PersonID]bool{}, true
+			for _, p := range m.People {
+				r.link.present[p] = true
+			}
+		}
 	}
 	return step
 }
@@ -259,7 +266,7 @@ func (r *Replica) bye(m wire.Bye, now when.Instant) Step {
 		r.suspect, step.Reread = true, true
 	case wire.CodeProtocol, wire.CodeUnknownType:
 		if m.Code == wire.CodeProtocol && !r.link.welcome && r.speaks > 1 { // the desk may be older than this page
-			r.speaks--
+			r.speaks, r.lower = r.speaks-1, now
 			break
 		}
 		r.outdated = true

@@ -16,10 +16,10 @@ const (
 	Linger = 48 * when.Hour // how long an edit is kept after its verdict, to be offered to a restored desk
 
 	pingEvery  = 15 * when.Second
-	deadAfter  = 45 * when.Second // without a word, a connection counts as dead
 	offerAgain = 20 * when.Second // without a verdict, edits are sent once more
 	cacheEvery = 2 * when.Second
-	checkEvery = 3 * when.Second // between two workings-out of the floor's hash
+	checkEvery = 3 * when.Second  // between two workings-out of the floor's hash
+	lowerFor   = 10 * when.Minute // an older desk is given, before a hello tries the newest protocol again
 )
 
 // Row is a row of the queue's database.
@@ -85,7 +85,8 @@ type Replica struct {
 	device shoot.DeviceID
 	person shoot.PersonID
 	app    string
-	speaks int // the protocol of the next hello; less than the newest for a desk that is older than this page
+	speaks int          // the protocol of the next hello; less than the newest for a desk that is older than this page
+	lower  when.Instant // since when it is less, on the phone's clock
 
 	// What the desk said.
 	confirmed  *shoot.State // nil when nothing is known
@@ -134,6 +135,9 @@ type link struct {
 	rewound     uint64       // the gap that was answered last
 	refused     wire.Code    // why the desk does not take the next edit, "" when it does
 	trip        when.Instant // shortest round trip that the offset was taken from, -1 for none
+
+	present map[shoot.PersonID]bool // whose phones are on line
+	heardOf uint64                  // number of that list, 0 for none yet
 }
 
 // New makes a replica that knows nothing.
@@ -184,6 +188,11 @@ func (r *Replica) Confirmed() *shoot.State { return r.confirmed }
 // Audience is who the phone is, as the desk last said; the role is "" when it
 // has not.
 func (r *Replica) Audience() shoot.Audience { return shoot.Audience{Person: r.person, Role: r.role} }
+
+// Present is whose phones are on line, by the desk's last word on this connection;
+// nil when that is not known, as on a phone that is out of reach itself. It must not
+// be changed.
+func (r *Replica) Present() map[shoot.PersonID]bool { return r.link.present }
 
 // Since is the desk's time of its last word, 0 for never.
 func (r *Replica) Since() when.Instant { return r.since }

@@ -72,6 +72,10 @@ func TestNewerProtocolKeepsItsQueue(t *testing.T) {
 			t.Errorf("%+v, %+v", st, step)
 		}
 	}
+	s.now += 10 * when.Minute // by then the desk may be newer
+	if hello := string(cam.r.Connected(s.now).Send[0]); !strings.Contains(hello, fmt.Sprintf(`"protocol":%d,`, wire.Protocol)) {
+		t.Errorf("later says %s", hello)
+	}
 }
 
 // SPEC I9: a page of an older protocol drains its queue.

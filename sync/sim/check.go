@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"maps"
 	"strings"
 
 	"fairday/domain/shoot"
@@ -36,6 +37,7 @@ func (w *world) check() {
 			want[p.person] = Args(projection(all, p.person, truth.Floor.People[p.person].Role))
 		}
 		w.converged(p, again, want[p.person])
+		w.present(p)
 	}
 	w.accounted(all)
 }
@@ -177,6 +179,27 @@ func (w *world) converged(p *phone, again *desk.Desk, want []byte) {
 	}
 	if !bytes.Equal(want, snapshot(again, p)) {
 		w.wrong("%s is given another state by a snapshot than by events", p.person)
+	}
+}
+
+// present checks that a phone knows who is on line: everybody who has a phone. A page
+// that found an older server once stays with the older protocol, and knows nothing.
+func (w *world) present(p *phone) {
+	if p.link == nil { // it was told to come to rest, and has not
+		return
+	}
+	if p.link.protocol < wire.Presents {
+		if p.r.Present() != nil {
+			w.wrong("%s speaks protocol %d and is told who is on line", p.person, p.link.protocol)
+		}
+		return
+	}
+	want := map[shoot.PersonID]bool{}
+	for _, o := range w.phones {
+		want[o.person] = true
+	}
+	if got := p.r.Present(); !maps.Equal(got, want) {
+		w.wrong("%s takes %d people for on line where %d are", p.person, len(got), len(want))
 	}
 }
 

@@ -22,6 +22,7 @@ type link struct {
 	gone     int  // steps since the phone let go, which the server does not know
 	served   bool // the server's end
 	role     shoot.Role
+	protocol int // of its hello
 }
 
 type packet struct {
@@ -96,9 +97,11 @@ func (w *world) carry() {
 				w.wrong("%s sent what cannot be read: %v", l.p.person, err)
 				continue
 			}
-			if h, ok := m.(wire.Hello); ok && w.back && h.Protocol == wire.Protocol {
-				w.post(w.d.Bye(l.id, wire.CodeProtocol))
-				continue
+			if h, ok := m.(wire.Hello); ok {
+				if l.protocol = h.Protocol; w.back && h.Protocol == wire.Protocol {
+					w.post(w.d.Bye(l.id, wire.CodeProtocol))
+					continue
+				}
 			}
 			w.post(w.d.Receive(l.id, m, w.clock()))
 		}
@@ -159,6 +162,12 @@ func (w *world) secret(l *link, text []byte) {
 			var e shoot.Event
 			if err := json.Unmarshal(raw, &e); err != nil || !a.Sees(e.Topic()) {
 				w.wrong("%s (%s) was sent %s (%v)", l.p.person, l.role, raw, err)
+			}
+		}
+	case wire.Presence:
+		for _, who := range m.People {
+			if p, ok := w.d.State().Floor.People[who]; !ok || p.Revoked || l.role == "" {
+				w.wrong("%s (%s) hears whether %s is on line", l.p.person, l.role, who)
 			}
 		}
 	case wire.Snapshot:

@@ -106,6 +106,7 @@ type world struct {
 	deskCfg desk.Config
 	d       *desk.Desk
 	ahead   when.Instant // of the server's clock
+	beat    when.Instant // when it looks next at who is on line
 	back    bool         // the server's program is an older one
 	serverN uint64       // of the server's own edits
 	amount  int
@@ -219,6 +220,10 @@ func (w *world) step() {
 	}
 	w.carry()
 	w.server()
+	if w.now >= w.beat {
+		w.beat = w.now + wire.BeatEvery
+		w.post(w.d.Beat())
+	}
 	for _, p := range w.phones {
 		w.held(p, p.r.Confirmed(), p.r.Audience().Role)
 	}
@@ -422,6 +427,9 @@ func (w *world) heal() {
 	for i := range most {
 		w.step()
 		if i >= least && w.quiet() {
+			for end := w.now + 2*wire.BeatEvery + when.Second; w.now < end; {
+				w.step() // by then everybody knows who is on line
+			}
 			return
 		}
 	}

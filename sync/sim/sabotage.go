@@ -46,7 +46,9 @@ func (w *world) garbled(l *link, text []byte) []byte {
 	case "the desk tells other verdicts":
 		return replace(`"result":"accepted"`, `"result":"flagged"`)
 	case "the desk garbles the floor":
-		return replace(`"delta":1`, `"delta":3`)
+		if bytes.HasPrefix(text, []byte(`{"type":"frame"`)) {
+			return replace(`"kind":"in"`, `"kind":"out"`)
+		}
 	case "the desk garbles another plane":
 		if bytes.HasPrefix(text, []byte(`{"type":"frame"`)) {
 			return replace(`"kind":"vegan"`, `"kind":"halal"`)
@@ -55,6 +57,10 @@ func (w *world) garbled(l *link, text []byte) []byte {
 		if l.role != "" && bytes.HasPrefix(text, []byte(`{"type":"snapshot"`)) {
 			return bytes.Replace(text, []byte(`"state":{`), []byte(`"state":{"money":{"currency":"EUR"},`), 1)
 		}
+	case "the desk tells of strangers":
+		return replace(`"people":["`, `"people":["0191d3f0-0000-7000-8000-00000000ffff","`)
+	case "nobody hears who is on line":
+		return replace(`{"type":"presence","n":`, `{"type":"presence","n":0,"was":`)
 	case "money is heard":
 		if w.amount > 1 {
 			return append([]byte(" "), text...)

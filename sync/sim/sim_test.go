@@ -45,7 +45,7 @@ func seeds(t *testing.T) iter.Seq[uint64] {
 	}
 }
 
-// SPEC S4, D1, D2, Q6, A1, V1, V2, L3: phones and a desk under a hostile network.
+// SPEC S4, D1, D2, Q6, A1, A11, V1, V2, L3: phones and a desk under a hostile network.
 func TestHostile(t *testing.T) {
 	var mu sync.Mutex
 	var total Report
@@ -165,6 +165,8 @@ func TestChecksCanFail(t *testing.T) {
 		"the desk garbles the floor":     "other hashes",
 		"the desk garbles another plane": "has another state than the log gives",
 		"the desk hands out everything":  "holds what it may not see",
+		"the desk tells of strangers":    "hears whether",
+		"nobody hears who is on line":    "for on line",
 	} {
 		t.Run(sabotage, func(t *testing.T) {
 			cfg := Hostile(7)

@@ -101,6 +101,8 @@ func DecodeDown(b []byte) (Message, error) {
 		return finish[Expect](b, false, nil)
 	case "pong":
 		return finish[Pong](b, false, nil)
+	case "presence":
+		return finish[Presence](b, false, nil)
 	case "bye":
 		return finish[Bye](b, false, nil)
 	}

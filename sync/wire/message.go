@@ -52,8 +52,9 @@ type Edit struct {
 // Ping asks for a Pong.
 type Ping struct {
 	head
-	N  uint64       `json:"n"`
-	At when.Instant `json:"at"` // on the phone's clock
+	N       uint64       `json:"n"`
+	At      when.Instant `json:"at"`                // on the phone's clock
+	Present uint64       `json:"present,omitempty"` // number of the newest Presence of this connection, which may have got lost
 }
 
 // Welcome answers a Hello.
@@ -128,6 +129,14 @@ type Pong struct {
 	Hash string       `json:"hash,omitempty"` // of the floor after Last; from protocol Hashed on
 }
 
+// Presence is whose phones are on line. It stands outside the numbered stream and may
+// get lost; it is said from protocol Presents on.
+type Presence struct {
+	head
+	N      uint64           `json:"n"`      // of the list: a later one has a higher number
+	People []shoot.PersonID `json:"people"` // in order
+}
+
 // Bye is the desk's last message before it closes.
 type Bye struct {
 	head
@@ -144,6 +153,7 @@ func (Snapshot) name() string { return "snapshot" }
 func (Frame) name() string    { return "frame" }
 func (Expect) name() string   { return "expect" }
 func (Pong) name() string     { return "pong" }
+func (Presence) name() string { return "presence" }
 func (Bye) name() string      { return "bye" }
 
 // Post is a whole visit in one request: what a phone that cannot hold a

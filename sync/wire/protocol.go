@@ -11,6 +11,8 @@
 // tolerantly as far as fields go, so that a newer desk may say more.
 package wire
 
+import "fairday/domain/when"
+
 // Protocol is the number of the newest protocol that this package speaks. It
 // grows with every change to the messages.
 //
@@ -18,11 +20,20 @@ package wire
 //
 //	1  2026-11-25  intents and verdicts, frames, snapshots, sealed cursors
 //	2  2026-11-25  expect says why; somebody whose access was withdrawn may still hand in a queue
-//	3  2026-11-25  a pong carries the hash of the floor, and a visit by post ends with one
+//	3  2026-11-25  a pong carries the hash of the floor, and a visit by post ends with one; presence
 const Protocol = 3
 
-// Hashed is the first protocol in which a pong carries the hash of the floor.
-const Hashed = 3
+// The first protocols in which something is said.
+const (
+	Hashed   = 3 // the hash of the floor with a pong
+	Presents = 3 // presence
+)
+
+// Lengths of time that both ends count with, in milliseconds.
+const (
+	DeadAfter = 45 * when.Second // without a word, a connection counts as dead
+	BeatEvery = 15 * when.Second // between two looks at who is on line
+)
 
 // Oldest is the oldest protocol that may still send edits. An older phone may
 // always deliver what waits in its queue; it may not write anything new.

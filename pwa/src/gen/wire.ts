@@ -57,6 +57,7 @@ export interface Edit {
 export interface Ping {
   n: number /* uint64 */;
   at: number /* ms since 1970, UTC */; // on the phone's clock
+  present?: number /* uint64 */; // number of the newest Presence of this connection, which may have got lost
 }
 /**
  * Welcome answers a Hello.
@@ -136,6 +137,14 @@ export interface Pong {
   now: number /* ms since 1970, UTC */;
   last: number /* uint64 */; // number of the newest frame or snapshot sent on this connection
   hash?: string; // of the floor after Last; from protocol Hashed on
+}
+/**
+ * Presence is whose phones are on line. It stands outside the numbered stream and may
+ * get lost; it is said from protocol Presents on.
+ */
+export interface Presence {
+  n: number /* uint64 */; // of the list: a later one has a higher number
+  people: string[]; // in order
 }
 /**
  * Bye is the desk's last message before it closes.
