@@ -130,7 +130,7 @@ func (m *maker) departments(sheet shoot.Sheet, published bool) []Department {
 }
 
 func (m *maker) callRow(p shoot.Person) CallRow {
-	return CallRow{ID: string(p.ID), Name: p.Name, Job: job(p), Call: "not called", Phone: p.Phone, Tel: tel(p.Phone), Me: p.ID == m.c.Me}
+	return CallRow{ID: string(p.ID), Name: p.Name, Job: job(p), Call: "not called", Phone: p.Phone, Tel: tel(p.Phone), Me: p.ID == m.c.Me, Reach: m.reach(p.ID)}
 }
 
 // tel makes a link that calls a number.

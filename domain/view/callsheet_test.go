@@ -45,6 +45,43 @@ func TestCallSheetTellsWhatChangedForMe(t *testing.T) {
 	same(t, "phone", v.Departments[0].People[0].Tel, "tel:5550100")
 }
 
+// Each person's phone is on line, out of reach, or not known: three words and three
+// shapes. Nobody is told so of themselves, nor of who has no access.
+func TestReach(t *testing.T) {
+	st := newStage(t)
+	st.do(person(shoot.Producer), "06:00", "person.access", obj{"person": person(shoot.Crew), "revoked": true})
+	me, on := person(shoot.ArtDirector), person(shoot.PropStylist)
+	rows := func(present map[shoot.PersonID]bool) map[string]*Mark {
+		v, err := Make(string(ScreenCallSheet), st.s, Context{Me: me, Now: clock("06:10"), Present: present})
+		if err != nil {
+			t.Fatal(err)
+		}
+		out := map[string]*Mark{}
+		for _, d := range v.(*CallSheet).Departments {
+			for _, p := range d.People {
+				out[p.ID] = p.Reach
+			}
+		}
+		return out
+	}
+	known, unknown := rows(map[shoot.PersonID]bool{on: true, me: true, person(shoot.Crew): true}), rows(nil)
+	if _, there := known[string(person(shoot.Crew))]; there || len(known) < 5 || len(unknown) != len(known) {
+		t.Fatalf("%v", known)
+	}
+	for id := range known {
+		want, without := Mark{"Phone out of reach", ShapeLinkAway, ToneCalm}, Mark{"Reach not known", ShapeUnknown, ToneCalm}
+		switch id {
+		case string(me):
+			same(t, "me", []*Mark{known[id], unknown[id]}, []*Mark{nil, nil})
+			continue
+		case string(on):
+			want = Mark{"Phone on line", ShapeLinkLive, ToneGood}
+		}
+		same(t, id, *known[id], want)
+		same(t, id, *unknown[id], without)
+	}
+}
+
 // Back and forth over two versions is no change.
 func TestChangesRunTogetherOverVersions(t *testing.T) {
 	st := newStage(t)

@@ -183,6 +183,9 @@ func (m *maker) heroCard(h shoot.Hero) Hero {
 			out.Shots = append(out.Shots, shot.Number+", "+shot.Title)
 		}
 	}
+	if !st.Confirmed && len(out.Shots) > 0 {
+		out.Readers = m.readers(st)
+	}
 	return out
 }
 

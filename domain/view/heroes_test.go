@@ -2,6 +2,7 @@ package view
 
 import (
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 
@@ -27,6 +28,27 @@ func TestReadingFormDoesNotGiveTheBriefAway(t *testing.T) {
 	if strings.Contains(string(form), "LX-20") {
 		t.Error("the form is filled in beforehand")
 	}
+}
+
+// A hero that waits for a reading names the others who can give it, until they have.
+func TestWhoCanReadIt(t *testing.T) {
+	st := newStage(t)
+	prop, client := person(shoot.PropStylist), person(shoot.Client)
+	names := func(me shoot.Role) (out []string) {
+		for _, r := range show[Heroes](st, me, "09:05", ScreenHeroes).Heroes[0].Readers {
+			same(t, "unknown", r.Reach.Shape, ShapeUnknown)
+			out = append(out, r.Name)
+		}
+		return out
+	}
+	all := []string{"Pat Producer", "Pat Art director", "Pat Prop stylist", "Pat Food stylist", "Pat Client"}
+	same(t, "nobody has read it", names(shoot.Crew), all)
+	same(t, "without oneself", names(shoot.FoodStylist), slices.DeleteFunc(slices.Clone(all), func(n string) bool { return n == "Pat Food stylist" }))
+	read := obj{"hero": lamp, "plate": obj{"designation": "LX-20", "finish": "Brass"}, "checked": []string{"Glass is clean"}}
+	st.do(prop, "09:00", "hero.read", read)
+	same(t, "one of two", names(shoot.Crew), slices.DeleteFunc(slices.Clone(all), func(n string) bool { return n == "Pat Prop stylist" }))
+	st.do(client, "09:02", "hero.read", read)
+	same(t, "confirmed", len(names(shoot.Crew))+len(names(shoot.Producer)), 0)
 }
 
 func TestMisreadShowsBothValuesAndConfirmsNothing(t *testing.T) {

@@ -19,6 +19,8 @@ type Context struct {
 	Terms   string       // the person or the hire whose terms are asked for on the overtime screen, "" for nobody's
 	At      when.Instant // the wrap minute that is asked about, 0 for the planned one
 	Memo    *Memo        // keeps the forecast between screens, or nil
+
+	Present map[shoot.PersonID]bool // whose phones are on line; nil when this phone cannot know
 }
 
 // Stuck is an edit of this phone that was refused, or accepted with a flag.

@@ -54,6 +54,9 @@ const (
 	ShapeFlagPole    Shape = "flag-pole"    // a pole without a flag: taken back
 	ShapeStepLine    Shape = "step-line"    // one step upwards, a line: dearer within 30 minutes
 	ShapeStep        Shape = "step"         // one step upwards, filled below: dearer within 10 minutes
+	ShapeLinkLive    Shape = "link-live"    // two ends, joined: phone on line
+	ShapeLinkAway    Shape = "link-away"    // two ends, nothing between: phone out of reach
+	ShapeUnknown     Shape = "unknown"      // question mark: not known
 )
 
 // Mark tells a state by a word and a shape; the tone may add a colour.

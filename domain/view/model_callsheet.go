@@ -43,6 +43,7 @@ type CallRow struct {
 	Phone string `json:"phone"`
 	Tel   string `json:"tel"` // link to call it, "tel:5550101", or ""
 	Me    bool   `json:"me"`
+	Reach *Mark  `json:"reach,omitempty"` // whether the phone is on line; not for one's own
 }
 
 // MyHours is this person's day on the clock.

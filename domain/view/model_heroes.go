@@ -15,6 +15,7 @@ type Hero struct {
 	Say       string     `json:"say"`       // how it stands, in a sentence
 	Needs     string     `json:"needs"`     // "Needs two people to read its plate"
 	Confirmed []Signed   `json:"confirmed"` // the confirmations that count
+	Readers   []Reader   `json:"readers"`   // the others whose reading it waits for; none where it waits for none
 	Holds     string     `json:"holds"`     // "Holds until 12:30, 18 min left", or ""
 	HoldsTone Tone       `json:"holdsTone"`
 	Plate     []string   `json:"plate"` // what is to be read, without the values
@@ -25,6 +26,12 @@ type Hero struct {
 	Caution   string     `json:"caution"`
 	Actions   []Action   `json:"actions"`
 	History   []HeroLine `json:"history"` // newest first
+}
+
+// Reader is somebody who can read a plate, and whether their phone is on line.
+type Reader struct {
+	Name  string `json:"name"`
+	Reach Mark   `json:"reach"`
 }
 
 // Signed is one person's word and when it was given.

@@ -44,7 +44,7 @@ func (b *Bridge) view(a []string) any {
 	decode(a[1], &ask)
 	c := b.context(a[2])
 	c.Day, c.At, c.Terms = ask.Day, ask.At, ask.Terms
-	c.Waiting, c.Stuck, c.Memo = len(b.replica.Pending()), stuck(b.replica.Stuck()), &b.memo
+	c.Waiting, c.Stuck, c.Memo, c.Present = len(b.replica.Pending()), stuck(b.replica.Stuck()), &b.memo, b.replica.Present()
 	model, err := view.Make(a[0], s, c)
 	if err != nil {
 		return Answer{Say: err.Error()}

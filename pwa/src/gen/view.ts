@@ -231,6 +231,18 @@ export const ShapeStepLine: Shape = "step-line"; // one step upwards, a line: de
  */
 export const ShapeStep: Shape = "step"; // one step upwards, filled below: dearer within 10 minutes
 /**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeLinkLive: Shape = "link-live"; // two ends, joined: phone on line
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeLinkAway: Shape = "link-away"; // two ends, nothing between: phone out of reach
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeUnknown: Shape = "unknown"; // question mark: not known
+/**
  * Mark tells a state by a word and a shape; the tone may add a colour.
  */
 export interface Mark {
@@ -408,6 +420,7 @@ export interface CallRow {
   phone: string;
   tel: string; // link to call it, "tel:5550101", or ""
   me: boolean;
+  reach?: Mark; // whether the phone is on line; not for one's own
 }
 /**
  * MyHours is this person's day on the clock.
@@ -672,6 +685,7 @@ export interface Hero {
   say: string; // how it stands, in a sentence
   needs: string; // "Needs two people to read its plate"
   confirmed: Signed[]; // the confirmations that count
+  readers: Reader[]; // the others whose reading it waits for; none where it waits for none
   holds: string; // "Holds until 12:30, 18 min left", or ""
   holdsTone: Tone;
   plate: string[]; // what is to be read, without the values
@@ -682,6 +696,13 @@ export interface Hero {
   caution: string;
   actions: Action[];
   history: HeroLine[]; // newest first
+}
+/**
+ * Reader is somebody who can read a plate, and whether their phone is on line.
+ */
+export interface Reader {
+  name: string;
+  reach: Mark;
 }
 /**
  * Signed is one person's word and when it was given.

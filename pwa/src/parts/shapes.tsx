@@ -65,6 +65,8 @@ const figures: Record<string, () => JSX.Element> = {
   'link-starting': () => <circle cx="10" cy="10" r="1.4" />,
   'link-out': () => <path d="M10 3v14" {...line} />,
 
+  unknown: () => <path d="M5.8 6.6a4.2 4.2 0 1 1 6.4 3.6c-1.4.9-2.2 1.6-2.2 3.3M10 17.6h.01" {...line} />,
+
   // Signs on buttons.
   up: () => <path d="M10 17V3.5M4 9.5l6-6 6 6" {...line} />,
   down: () => <path d="M10 3v13.5M4 10.5l6 6 6-6" {...line} />,

@@ -3,6 +3,7 @@ import { ActionButton } from '../parts/Button';
 import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';
 import { Changes } from '../parts/Lines';
+import { Reach } from '../parts/Mark';
 import type { ScreenProps } from './App';
 import { Draft } from './CallSheetDraft';
 import { CrewHoursList, MyHoursCard } from './Hours';
@@ -10,10 +11,10 @@ import { ThisPhone } from './ThisPhone';
 
 /** The call sheet: mine first, then everybody's, then what is being prepared. */
 export function CallSheetScreen({ day }: ScreenProps) {
-  const { view: v, say } = useHeld<CallSheet>('callsheet', day ? { day } : {});
+  const { view: v, say, painted } = useHeld<CallSheet>('callsheet', day ? { day } : {});
   if (!v) return <Waiting say={say} />;
   return (
-    <div class="two">
+    <div class={painted ? 'two painted' : 'two'}>
       <div class="first">
         <section class="card" aria-labelledby="sheet">
           <h2 id="sheet">{v.title}</h2>
@@ -110,6 +111,7 @@ function People({ list }: { list: CallRow[] }) {
             {p.me && <span class="soft"> (you)</span>}
             <br />
             <span class="soft">{p.job}</span>
+            {p.reach && <Reach mark={p.reach} />}
           </span>
           {p.tel && !p.me && (
             <a class="button" href={p.tel} aria-label={`Call ${p.name}, ${p.phone}`}>

@@ -4,14 +4,14 @@ import { Actions } from '../parts/Button';
 import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';
 import { Pairs } from '../parts/Lines';
-import { MarkSign } from '../parts/Mark';
+import { MarkSign, Reach } from '../parts/Mark';
 import { More } from '../parts/More';
 import { Figure } from '../parts/shapes';
 import type { ScreenProps } from './App';
 
 /** The heroes: how each stands, and reading its plate. */
 export function HeroesScreen({ day }: ScreenProps) {
-  const { view, say } = useHeld<Heroes>('heroes', day ? { day } : {});
+  const { view, say, painted } = useHeld<Heroes>('heroes', day ? { day } : {});
   if (!view) return <Waiting say={say} />;
   return (
     <section aria-labelledby="heroes">
@@ -19,7 +19,7 @@ export function HeroesScreen({ day }: ScreenProps) {
       <p class="soft figures" data-counts>
         {view.counts}
       </p>
-      <div class="cards">
+      <div class={painted ? 'cards painted' : 'cards'}>
         {view.heroes.map((h) => (
           <HeroCard key={h.id} hero={h} />
         ))}
@@ -46,6 +46,19 @@ function HeroCard({ hero: h }: { hero: Hero }) {
             </li>
           ))}
         </ul>
+      )}
+      {h.readers.length > 0 && (
+        <>
+          <p class="soft">Who else can read it:</p>
+          <ul class="readers">
+            {h.readers.map((r) => (
+              <li key={r.name}>
+                <span>{r.name}</span>
+                <Reach mark={r.reach} />
+              </li>
+            ))}
+          </ul>
+        </>
       )}
       {h.shots.length > 0 && (
         <p>
