@@ -12,9 +12,11 @@ import (
 	"net/http"
 	"net/http/httputil"
 	"net/url"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
+	"time"
 )
 
 // line is the way between one phone and the server: a proxy that can be cut and
@@ -39,15 +41,20 @@ type call struct {
 	up, down     tape
 }
 
-// tape is bytes that went one way.
+// tape is bytes that went one way, and when the first and the last of them did.
 type tape struct {
-	mu  sync.Mutex
-	buf bytes.Buffer
+	mu          sync.Mutex
+	buf         bytes.Buffer
+	first, last time.Time
 }
 
 func (t *tape) Write(b []byte) (int, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
+	t.last = time.Now()
+	if t.buf.Len() == 0 {
+		t.first = t.last
+	}
 	return t.buf.Write(b)
 }
 
@@ -226,6 +233,19 @@ func (l *line) record(r *http.Response) error {
 	}
 	r.Body = tee{io.TeeReader(r.Body, &c.down), r.Body}
 	return nil
+}
+
+// answered is how long the server took on the latest socket, from the first that
+// was said on it to the last that was heard.
+func (l *line) answered() time.Duration {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	for _, c := range slices.Backward(l.calls) {
+		if c.path == "/sync" {
+			return c.down.last.Sub(c.up.first)
+		}
+	}
+	return 0
 }
 
 // spoken is everything that went over the line in plain text, but for the files

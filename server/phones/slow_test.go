@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"syscall"
@@ -73,4 +74,27 @@ func family(pid int) []int {
 		}
 	}
 	return all
+}
+
+// worked is how long the browser's workers had a processor so far. Unlike a clock
+// it does not count when others have it.
+func (p *phone) worked() (sum time.Duration) {
+	for _, pid := range family(chromedp.FromContext(p.ctx).Browser.Process().Pid) {
+		threads, err := filepath.Glob(fmt.Sprintf("/proc/%d/task/*", pid))
+		if err != nil {
+			p.t.Fatal(err)
+		}
+		for _, thread := range threads {
+			name, err := os.ReadFile(filepath.Join(thread, "comm"))
+			if err != nil || !strings.HasPrefix(string(name), "DedicatedWorker") {
+				continue // it may have ended
+			}
+			var ns int64
+			if text, err := os.ReadFile(filepath.Join(thread, "schedstat")); err == nil {
+				fmt.Sscan(string(text), &ns)
+			}
+			sum += time.Duration(ns)
+		}
+	}
+	return sum
 }
