@@ -37,7 +37,6 @@ func Describe(s *shoot.State, name string, args json.RawMessage) string {
 	_ = json.Unmarshal(args, &a) // what can be read is read
 	shot := "shot " + s.Floor.Shots[a.Shot].Number
 	hero := cmp.Or(s.Floor.Heroes[a.Hero].Name, "a hero")
-	meal := cmp.Or(s.Floor.Meals[a.Meal].Name, "a meal")
 	day := cmp.Or(s.Floor.Days[a.Day].Name, "a day")
 	switch name {
 	case "shot.open":
@@ -63,6 +62,8 @@ func Describe(s *shoot.State, name string, args json.RawMessage) string {
 		return "Order of the shots, " + day
 	case "shot.set":
 		return "Plan of shot " + unquoted(a.Number)
+	case "shot.wishes":
+		return "Light and order of " + shot
 	case "hero.read":
 		return "Reading of " + hero
 	case "hero.swap":
@@ -77,6 +78,25 @@ func Describe(s *shoot.State, name string, args json.RawMessage) string {
 		return describePunch(s, a)
 	case "punch.undo", "hours.sign", "hours.dispute", "pay.share", "pay.sign", "pay.dispute", "pay.settle":
 		return describeHours(s, name, a, day)
+	case "meal.guests", "meal.serve", "meal.count", "meal.start", "meal.end", "meal.range":
+		return describeMeal(s, name, a)
+	case "pause.start":
+		return "The shoot waits, " + day
+	case "pause.end":
+		return "The shoot goes on, " + day
+	case "query.settle", "report.settle":
+		if a.Ruling == shoot.Keep {
+			return "Settled: keep"
+		}
+		return "Settled: drop"
+	}
+	return describePlan(s, name, a, day)
+}
+
+// describeMeal is for what the kitchen does and is told.
+func describeMeal(s *shoot.State, name string, a named) string {
+	meal := cmp.Or(s.Floor.Meals[a.Meal].Name, "a meal")
+	switch name {
 	case "meal.guests":
 		return signed(a.Delta, "guest", "guests") + " at " + meal
 	case "meal.serve":
@@ -87,13 +107,8 @@ func Describe(s *shoot.State, name string, args json.RawMessage) string {
 		return "Start of " + meal
 	case "meal.end":
 		return "End of " + meal
-	case "query.settle", "report.settle":
-		if a.Ruling == shoot.Keep {
-			return "Settled: keep"
-		}
-		return "Settled: drop"
 	}
-	return describePlan(s, name, a, day)
+	return "When " + meal + " may start"
 }
 
 // describePlan is for what is prepared rather than reported.
@@ -111,6 +126,10 @@ func describePlan(s *shoot.State, name string, a named, day string) string {
 			return person + " not called, " + day
 		}
 		return "Call for " + person + ": " + a.Call.String() + ", " + day
+	case "stay.until":
+		return "When " + person + " has to go, " + day
+	case "light.set":
+		return "Place and windows for the light, " + day
 	case "diet.set":
 		return "What " + person + " eats"
 	case "overtime.ask":

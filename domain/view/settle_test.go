@@ -2,6 +2,8 @@ package view
 
 import (
 	"encoding/json"
+	"os"
+	"strings"
 	"testing"
 
 	"fairday/domain/shoot"
@@ -160,4 +162,23 @@ func TestReportAfterAWithdrawal(t *testing.T) {
 	v := show[Settle](st, shoot.Producer, "10:33", ScreenSettle)
 	same(t, "open", len(v.Open), 0)
 	same(t, "settled", v.Settled[0], Closed{"Pat Crew signed in, by Pat Crew", "It counts, as allowed by Pat Producer, 10:32."})
+}
+
+// Every intent there is has words for the list of what waits; the files of their
+// versions name them all.
+func TestDescribeKnowsEveryIntent(t *testing.T) {
+	st := newStage(t)
+	files, err := os.ReadDir("../shoot/testdata/versions/intents")
+	if err != nil || len(files) < 40 {
+		t.Fatal(len(files), err)
+	}
+	for _, f := range files {
+		name := f.Name()[:strings.IndexAny(f.Name(), "0123456789")-1] // of shot.cut.1.json
+		if shoot.Version(name) == 0 {
+			t.Errorf("%s is no intent", name)
+		}
+		if Describe(st.s, name, json.RawMessage(`{}`)) == Describe(st.s, "no.such", nil) {
+			t.Errorf("%s has no words", name)
+		}
+	}
 }
