@@ -36,7 +36,7 @@ var storeys = []struct {
 }{
 	{"domain/when", nil},
 	{"domain/fault", nil},
-	{"domain/money", []string{"domain/when", "domain/fault"}},
+	{"domain/money", []string{"domain/when", "domain/fault", "domain/sorting"}},
 	{"domain/shoot", calculators},
 	{"domain/view", append([]string{"domain/shoot"}, calculators...)},
 	{"domain", calculators}, // the calculators: they know nothing of shoot
