@@ -96,6 +96,8 @@ func (a *app) handler() http.Handler {
 	e.POST("/api/links", a.newLink)
 	e.POST("/api/leave", a.leave)
 	e.POST("/api/hand", a.hand)
+	e.GET("/wrap", a.showWrap)
+	e.GET("/wrap/punches.csv", a.punches)
 	e.GET("/sync", a.socket)
 	e.POST("/sync", a.post)
 	if a.Demo {

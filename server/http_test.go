@@ -32,7 +32,7 @@ func (s *site) tally() tally {
 // changes.
 func TestRequests(t *testing.T) {
 	s := newSite(t)
-	crew, producer, stranger := s.joined(cleo), s.joined(pia), s.browser()
+	crew, producer, director, stranger := s.joined(cleo), s.joined(pia), s.joined(ari), s.browser()
 	link := s.link(cleo, false)
 	gone := s.link(cleo, false)
 	if r := s.ask(s.browser(), "POST", gone, ""); r.status != 303 {
@@ -76,6 +76,12 @@ func TestRequests(t *testing.T) {
 		"links, unknown field":   {who: producer, method: "POST", path: "/api/links", body: `{"person":"x","role":"producer"}`, status: 400},
 		"links, much":            {who: producer, method: "POST", path: "/api/links", body: `{"person":"` + strings.Repeat("x", 400<<10) + `"}`, status: 413, has: []string{`"too_large"`}},
 		"links, other site":      {who: producer, method: "POST", path: "/api/links", body: `{"person":"` + string(cleo) + `"}`, headers: []string{"Origin: http://evil.example.com"}, status: 403, has: []string{`"bad_origin"`}},
+		"wrap report, nobody":    {who: stranger, method: "GET", path: "/wrap", status: 401, has: []string{"You have not joined yet"}},
+		"wrap report, crew":      {who: crew, method: "GET", path: "/wrap", status: 403, has: []string{"That is for the producer"}},
+		"wrap report, producer":  {who: producer, method: "GET", path: "/wrap?day=" + string(day1), status: 200, has: []string{"Wrap report", "Day 1", "Overtime</h2>"}, hasNot: []string{"<no value>"}},
+		"wrap report, director":  {who: director, method: "GET", path: "/wrap?day=nothing", status: 200, has: []string{"Wrap report"}, hasNot: []string{"Overtime</h2>", "Together", "£"}},
+		"punches, crew":          {who: crew, method: "GET", path: "/wrap/punches.csv", status: 403},
+		"punches, producer":      {who: producer, method: "GET", path: "/wrap/punches.csv", status: 200, has: []string{"date,person,role,department,job,punch,time,zone,instant,reported by\r\n"}},
 		"leave, other site":      {who: producer, method: "POST", path: "/api/leave", headers: []string{"Origin: http://evil.example.com"}, status: 403},
 		"leave, nobody":          {who: stranger, method: "POST", path: "/api/leave", status: 204},
 		"sync, no socket":        {who: crew, method: "GET", path: "/sync", status: 400, has: []string{`"malformed"`}},

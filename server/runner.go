@@ -253,6 +253,26 @@ func (r *runner) submit(job func()) error {
 	}
 }
 
+// ask runs a question on the goroutine of a shoot and gives the answer's error.
+func (r *runner) ask(ctx context.Context, question func(*shoot.State) error) error {
+	said := make(chan error, 1)
+	err := r.submit(func() {
+		if err := r.opened(); err != nil {
+			said <- fmt.Errorf("open shoot %s: %w", r.shoot, err)
+			return
+		}
+		said <- question(r.desk.State())
+	})
+	if err != nil {
+		return err
+	}
+	answer, err := wait(ctx, r, said)
+	if err != nil {
+		return err
+	}
+	return answer
+}
+
 // attach registers a connection whose session was checked.
 func (r *runner) attach(id desk.ConnID, person shoot.PersonID, e ear) error {
 	return r.submit(func() {

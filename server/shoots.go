@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"sync"
 
 	"fairday/domain/shoot"
@@ -57,34 +56,17 @@ type member struct {
 
 // member looks a person up; the error is a problem, unknown_person or
 // access_withdrawn.
-func (r *runner) member(ctx context.Context, id shoot.PersonID) (member, error) {
-	type answer struct {
-		member
-		err error
-	}
-	said := make(chan answer, 1)
-	err := r.submit(func() {
-		if err := r.opened(); err != nil {
-			said <- answer{err: fmt.Errorf("open shoot %s: %w", r.shoot, err)}
-			return
-		}
-		s := r.desk.State()
+func (r *runner) member(ctx context.Context, id shoot.PersonID) (out member, err error) {
+	err = r.ask(ctx, func(s *shoot.State) error {
 		p, ok := s.Floor.People[id]
-		a := answer{member: member{p, s.Floor.Shoot.Title}}
+		out = member{p, s.Floor.Shoot.Title}
 		switch {
 		case !ok:
-			a.err = fail(codeNoPerson, nil)
+			return fail(codeNoPerson, nil)
 		case p.Revoked:
-			a.err = fail(codeWithdrawn, nil)
+			return fail(codeWithdrawn, nil)
 		}
-		said <- a
+		return nil
 	})
-	if err != nil {
-		return member{}, err
-	}
-	a, err := wait(ctx, r, said)
-	if err != nil {
-		return member{}, err
-	}
-	return a.member, a.err
+	return out, err
 }

@@ -14,7 +14,9 @@ func (m *maker) runOfDay() *RunOfDay {
 	if out.Line == "" {
 		out.Line = sentence(o.over + o.wrong)
 	}
-	m.pauses(out)
+	if m.pauses(out); m.lead() && m.day.ID != "" {
+		out.Report = "/wrap?day=" + string(m.day.ID)
+	}
 	var r *reckoning
 	if m.s.Money != nil && o.zero != 0 {
 		if got, err := m.reckon(); err == nil {

@@ -113,7 +113,7 @@ func (r *reckoning) span(now when.Instant, all []engaged) {
 func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) {
 	var out []engaged
 	over, last := true, when.Instant(0) // has everybody left, and when
-	for _, p := range m.people() {
+	for _, p := range m.there() {
 		h := m.hours(p.ID)
 		call, called := sheet.Calls[p.ID]
 		if !called && len(h.Marks) == 0 {

@@ -153,7 +153,7 @@ func (m *maker) crewHours(sheet shoot.Sheet) *CrewHours {
 	out := &CrewHours{}
 	at := map[shoot.Presence][]shoot.PersonID{}
 	var due []shoot.PersonID // called and never signed in
-	for _, p := range m.people() {
+	for _, p := range m.there() {
 		h := m.hours(p.ID)
 		_, called := sheet.Calls[p.ID]
 		if !called && len(h.Marks) == 0 {

@@ -29,20 +29,20 @@ func (m *maker) leave(label, name string, l later) Action {
 func Open(a Action, s *shoot.State, c Context) Action {
 	var l later
 	gone := a.off("That is not on this phone any more. Look again.")
-	me, known := s.Floor.People[c.Me]
-	if !a.Later || json.Unmarshal(a.Args, &l) != nil || !known {
+	if !a.Later || json.Unmarshal(a.Args, &l) != nil {
 		return gone
 	}
 	shot, ok := s.Floor.Shots[l.Shot]
 	if c.Day = shot.Day; l.Row != "" {
 		c.Day = l.Day
 	}
-	m := &maker{s: s, c: c, me: me}
-	m.day = m.choose()
-	m.at = m.day.Zone.Reader()
+	m, err := newMaker(s, c)
+	if err != nil {
+		return gone
+	}
 	switch {
 	case l.Row != "":
-		if a, ok = m.rowForm(l.Row); !ok || !shoot.Allowed(me.Role, a.Name) {
+		if a, ok = m.rowForm(l.Row); !ok || !shoot.Allowed(m.me.Role, a.Name) {
 			return gone
 		}
 		return completed(a)

@@ -48,13 +48,10 @@ type Error = fault.Error
 // Make gives the model of a screen: a *Shell, *CallSheet, *Shots, *Heroes,
 // *Catering, *Overtime, *Settle, *OwnDay, *RunOfDay or *Plan. The error is always an *Error.
 func Make(screen string, s *shoot.State, c Context) (any, error) {
-	me, ok := s.Floor.People[c.Me]
-	if !ok {
-		return nil, fault.New(CodePerson, "You are not on this shoot as this phone knows it. Wait for the connection, or ask the producer for a new link.")
+	m, err := newMaker(s, c)
+	if err != nil {
+		return nil, err
 	}
-	m := &maker{s: s, c: c, me: me}
-	m.day = m.choose()
-	m.at = m.day.Zone.Reader()
 	var out any
 	switch Screen(screen) {
 	case ScreenShell:
@@ -82,6 +79,18 @@ func Make(screen string, s *shoot.State, c Context) (any, error) {
 	}
 	complete(reflect.ValueOf(out).Elem())
 	return out, nil
+}
+
+// newMaker makes what makes a screen for a person; the error is CodePerson.
+func newMaker(s *shoot.State, c Context) (*maker, error) {
+	me, ok := s.Floor.People[c.Me]
+	if !ok {
+		return nil, fault.New(CodePerson, "You are not on this shoot as this phone knows it. Wait for the connection, or ask the producer for a new link.")
+	}
+	m := &maker{s: s, c: c, me: me}
+	m.day = m.choose()
+	m.at = m.day.Zone.Reader()
+	return m, nil
 }
 
 // completed is complete for one action.

@@ -127,12 +127,22 @@ func (m *maker) lead() bool {
 
 // people lists everybody who is on the shoot, in the order of roles and names.
 func (m *maker) people() []shoot.Person {
+	return m.which(func(p shoot.Person) bool { return !p.Revoked })
+}
+
+// there lists everybody who is on the shoot or was on the clock on the day: who
+// was withdrawn after some hours has worked them.
+func (m *maker) there() []shoot.Person {
+	return m.which(func(p shoot.Person) bool { return !p.Revoked || len(m.hours(p.ID).Marks) > 0 })
+}
+
+func (m *maker) which(is func(shoot.Person) bool) []shoot.Person {
 	roles := shoot.Roles()
 	all := sorting.Values(m.s.Floor.People, func(a, b shoot.Person) int {
 		return cmp.Or(cmp.Compare(slices.Index(roles, a.Role), slices.Index(roles, b.Role)),
 			cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
 	})
-	return slices.DeleteFunc(all, func(p shoot.Person) bool { return p.Revoked })
+	return slices.DeleteFunc(all, func(p shoot.Person) bool { return !is(p) })
 }
 
 // fields is short for an intent's arguments.

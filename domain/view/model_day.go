@@ -18,6 +18,7 @@ type RunOfDay struct {
 	Levers    []Lever  `json:"levers"`    // best first
 	LeversSay string   `json:"leversSay"` // where there is none
 	Release   []string `json:"release"`   // who could go early and what that saves; for the producer
+	Report    string   `json:"report"`    // path of the wrap report on the server; "" for who does not run the day
 	Waits     string   `json:"waits"`     // "Waiting since 14:05: the courier.", or ""
 	Actions   []Action `json:"actions"`   // to mark that the shoot waits, or goes on
 }

@@ -15,7 +15,7 @@ func (m *maker) signOffs() *SignOffs {
 	sheet, _ := m.s.SheetNow(m.day.ID)
 	counts := map[shoot.SignOff]int{}
 	var hidden, shown []shoot.PersonID
-	for _, p := range m.people() {
+	for _, p := range m.there() {
 		h := m.hours(p.ID)
 		_, called := sheet.Calls[p.ID]
 		if !called && len(h.Marks) == 0 {

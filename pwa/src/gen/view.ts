@@ -577,6 +577,7 @@ export interface RunOfDay {
   levers: Lever[]; // best first
   leversSay: string; // where there is none
   release: string[]; // who could go early and what that saves; for the producer
+  report: string; // path of the wrap report on the server; "" for who does not run the day
   waits: string; // "Waiting since 14:05: the courier.", or ""
   actions: Action[]; // to mark that the shoot waits, or goes on
 }

@@ -24,7 +24,7 @@
 //   data-ask        what was asked for, by its word
 //   data-rows       a card of rows: crew, everybody's hours; signatures
 //   data-wrap the wrap line; data-lever, data-taken, data-undo, data-said,
-//   data-start, data-run   on the screen of the day
+//   data-start, data-run, data-report   on the screen of the day
 //   data-mycall, data-draft, data-unseen, data-call, data-phone,
 //   data-leave      on the call sheet
 //   data-part, data-plan   a part of the plan, a row by its name; data-link makes

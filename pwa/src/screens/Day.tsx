@@ -37,6 +37,14 @@ export function DayScreen({ day }: ScreenProps) {
           <Actions list={v.actions} named="the day" plain />
           <p>
             <a href={hashOf('shots')}>To the shots</a>
+            {v.report && (
+              <>
+                {' · '}
+                <a href={v.report} target="_blank" rel="noopener" data-report>
+                  Wrap report
+                </a>
+              </>
+            )}
           </p>
         </section>
         <Said list={v.doubts} title="Look at this" tone="tone-warn" name="doubts" />
