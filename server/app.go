@@ -36,12 +36,13 @@ type app struct {
 	metrics  *metrics
 	tries    *meter // of join links that do not work
 	upgrader *websocket.Upgrader
+	packer   *packer
 	guests   []demoPerson // of the demo
 }
 
 // newApp puts a server together over a store and the files of the client.
 func newApp(s *store.Store, files fs.FS, w world, log *slog.Logger) (*app, error) {
-	a := &app{Store: s, Now: w.Now, Rand: w.Rand, Log: log, upgrader: upgrader(),
+	a := &app{Store: s, Now: w.Now, Rand: w.Rand, Log: log, upgrader: upgrader(), packer: newPacker(),
 		sockets: newSockets(usual())}
 	l := a.sockets.limits
 	a.tries = newMeter(l.triesPerSecond, l.tries, l.addresses)

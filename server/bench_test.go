@@ -87,6 +87,7 @@ func BenchmarkIdlePhone(b *testing.B) {
 			p := start(b, "demo", "--addr", "127.0.0.1:0")
 			link := strings.TrimPrefix(p.line(b, `^  Crew, .*: (http://\S+)$`), p.base)
 			s := remote(b, p.base)
+			s.packed = true
 			connect := func(n int) {
 				var c *http.Client
 				for i := range n {

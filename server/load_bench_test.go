@@ -184,7 +184,7 @@ type direct struct {
 
 // hear runs in the shoot's goroutine, and what a phone does with a receipt is no
 // work of the server's: it is looked at no longer than to know it for one.
-func (d *direct) hear(text []byte, _ bool, _ ...[]byte) bool {
+func (d *direct) hear(text []byte, _ bool, _ ...*desk.Part) bool {
 	if i := bytes.LastIndex(text, []byte(`"verdicts":`)); i > 0 {
 		d.told <- text[i:]
 	}

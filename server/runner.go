@@ -27,7 +27,7 @@ var errStopped = fail(codeShuttingDown, nil)
 // ear takes what a desk has to say to one connection. It does not wait for the
 // other end. False means that it is full and takes nothing but a last message.
 type ear interface {
-	hear(text []byte, last bool, rest ...[]byte) bool
+	hear(text []byte, last bool, rest ...*desk.Part) bool
 	spare(text []byte) // a message that may be left out
 }
 
@@ -354,7 +354,7 @@ func (r *runner) visit(ctx context.Context, id desk.ConnID, person shoot.PersonI
 // collector keeps all it hears.
 type collector struct{ texts [][]byte }
 
-func (c *collector) hear(text []byte, _ bool, rest ...[]byte) bool {
+func (c *collector) hear(text []byte, _ bool, rest ...*desk.Part) bool {
 	c.texts = append(c.texts, desk.Out{Text: text, Rest: rest}.Whole())
 	return true
 }

@@ -50,6 +50,7 @@ type site struct {
 	stored *store.Store
 	phones []*phone      // opened since the server started
 	change func(*limits) // of the usual ones, also after a restart; nil for none
+	packed bool          // phones that open a socket take packed messages
 }
 
 func newSite(t testing.TB) *site {
@@ -217,6 +218,15 @@ type phone struct {
 	cursor string
 	frames uint64
 	down   bytes.Buffer // all that came
+	packed int          // how many messages came packed
+	raw    []byte       // the last of them as it came
+}
+
+func (s *site) socketAt(u *url.URL) string {
+	if s.packed {
+		return "ws://" + u.Host + "/sync?packed=1"
+	}
+	return "ws://" + u.Host + "/sync"
 }
 
 // dial opens a socket without a word.
@@ -231,7 +241,7 @@ func (s *site) dial(c *http.Client, headers ...string) (*phone, *http.Response, 
 		h.Set(name, value)
 	}
 	d := websocket.Dialer{Jar: c.Jar, HandshakeTimeout: 10 * time.Second}
-	ws, resp, err := d.DialContext(context.Background(), "ws://"+u.Host+"/sync", h)
+	ws, resp, err := d.DialContext(context.Background(), s.socketAt(u), h)
 	if err != nil {
 		return nil, resp, err
 	}
@@ -296,7 +306,11 @@ func (p *phone) next() wire.Message {
 	if err := p.ws.SetReadDeadline(time.Now().Add(20 * time.Second)); err != nil {
 		p.s.t.Fatal(err)
 	}
-	_, text, err := p.ws.ReadMessage()
+	kind, text, err := p.ws.ReadMessage()
+	if err == nil && kind == websocket.BinaryMessage {
+		p.packed, p.raw = p.packed+1, text
+		text, err = unpacked(text)
+	}
 	if err != nil {
 		p.s.t.Fatalf("no message: %v", err)
 	}

@@ -21,6 +21,7 @@ type socket struct {
 	ws     *websocket.Conn
 	id     desk.ConnID
 	runner *runner // nil when all there is to say is goodbye
+	packer *packer // nil where the phone takes no packed messages
 	guest  *guest
 	limits limits
 	log    *slog.Logger
@@ -39,22 +40,22 @@ func newSocket(ws *websocket.Conn, id desk.ConnID, l limits, log *slog.Logger) *
 	return &socket{ws: ws, id: id, limits: l, log: log, wake: make(chan struct{}, 1)}
 }
 
-// message is a text with what follows it; the rest is shared with other sockets.
+// message is a text with what follows it.
 type message struct {
 	text []byte
-	rest [][]byte
+	rest []*desk.Part
 }
 
 func (m message) size() int {
 	n := len(m.text)
 	for _, r := range m.rest {
-		n += len(r)
+		n += len(r.Text)
 	}
 	return n
 }
 
 // hear is part of ear.
-func (s *socket) hear(text []byte, last bool, rest ...[]byte) bool {
+func (s *socket) hear(text []byte, last bool, rest ...*desk.Part) bool {
 	m := message{text, rest}
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -139,11 +140,18 @@ func (s *socket) send(m message) error {
 		}
 		return s.ws.WriteMessage(websocket.TextMessage, m.text)
 	}
-	w, err := s.ws.NextWriter(websocket.TextMessage)
+	kind, parts := websocket.TextMessage, [][]byte{m.text}
+	for _, r := range m.rest {
+		parts = append(parts, r.Text)
+	}
+	if s.packer != nil && len(m.rest) > 0 {
+		kind, parts = websocket.BinaryMessage, s.packer.message(m)
+	}
+	w, err := s.ws.NextWriter(kind)
 	if err != nil {
 		return err
 	}
-	for _, part := range append([][]byte{m.text}, m.rest...) {
+	for _, part := range parts {
 		for piece := range slices.Chunk(part, pieceSize) {
 			if err := s.hurry(); err != nil {
 				return err

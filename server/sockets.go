@@ -213,6 +213,10 @@ func (a *app) socket(c echo.Context) error {
 	}
 	c.Response().Status = http.StatusSwitchingProtocols
 	k := newSocket(ws, a.sockets.number(), a.sockets.limits, a.Log)
+	if c.QueryParam("packed") == "1" {
+		k.packer = a.packer
+	}
+	k.log.Debug("a socket opened", "conn", k.id, "packed", k.packer != nil)
 	if refusal == "" {
 		refusal = a.sockets.add(who.session, k)
 	}

@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/url"
 	"regexp"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -94,7 +95,7 @@ func (c *knocker) visit() (wait time.Duration, err error) {
 		return 0, err
 	}
 	d := websocket.Dialer{Jar: c.jar, HandshakeTimeout: 15 * time.Second} // the patience of the page
-	ws, _, err := d.Dial("ws://"+u.Host+"/sync", http.Header{"Origin": {c.s.base}, "X-Forwarded-For": {c.from}})
+	ws, _, err := d.Dial(c.s.socketAt(u), http.Header{"Origin": {c.s.base}, "X-Forwarded-For": {c.from}})
 	if err != nil {
 		return 0, err
 	}
@@ -110,11 +111,18 @@ func (c *knocker) visit() (wait time.Duration, err error) {
 		if err := ws.SetReadDeadline(time.Now().Add(45 * time.Second)); err != nil { // as SPEC S1
 			return 0, err
 		}
-		_, text, err := ws.ReadMessage()
+		kind, text, err := ws.ReadMessage()
 		if err != nil {
 			return 0, err
 		}
 		c.bytes += len(text)
+		if kind == websocket.BinaryMessage {
+			head, _, rest := cut(text)
+			if rest, err = unpacked(rest); err != nil { // what it shares is not for this phone alone
+				return 0, err
+			}
+			text = slices.Concat(head, rest)
+		}
 		if wait, err := c.hear(ws, text); err != nil {
 			return wait, err
 		}
@@ -261,6 +269,7 @@ func receipted(s *site, all []*knocker) {
 // once and none refused.
 func TestStorm(t *testing.T) {
 	s := newSite(t)
+	s.packed = true
 	all := knockers(s, ari, cleo, 200, 3)
 	for i, c := range all {
 		c.fresh = i%2 == 0
@@ -279,6 +288,7 @@ func BenchmarkStorm(b *testing.B) {
 		b.Run(fmt.Sprintf("shoots=%d/phones=%d", n.shoots, n.phones), func(b *testing.B) {
 			for b.Loop() {
 				s, shoots, people := crowded(b, bigPlan(), n.shoots)
+				s.packed = true
 				crews := make([][]*knocker, n.shoots)
 				var all []*knocker
 				for i, id := range shoots {

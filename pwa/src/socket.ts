@@ -5,6 +5,7 @@
 const shortest = 500; // ms to wait before trying again
 const longest = 30_000;
 const patience = 15_000; // ms that opening may take
+const most = 16 << 20; // length of what a packed message may hold
 
 export interface Ear {
   /** Connections are numbered, so that nothing for one is said on the next. */
@@ -21,6 +22,7 @@ export class Socket {
   private serial = 0;
   private notBefore = 0; // the server asked to stay away until then
   private wanted = false;
+  private unpacks = canUnpack(); // so that large messages may come packed
 
   constructor(
     private readonly url: string,
@@ -76,7 +78,8 @@ export class Socket {
 
   private open(): void {
     if (!this.wanted || this.ws) return;
-    const ws = new WebSocket(this.url);
+    const ws = new WebSocket(this.unpacks ? `${this.url}?packed=1` : this.url);
+    ws.binaryType = 'arraybuffer';
     const serial = ++this.serial;
     this.ws = ws;
     this.timer = setTimeout(() => this.again(), patience);
@@ -84,15 +87,30 @@ export class Socket {
       clearTimeout(this.timer);
       this.ear.opened(serial);
     };
-    ws.onmessage = (event: MessageEvent<unknown>) => {
-      if (typeof event.data === 'string') this.ear.heard(event.data);
-    };
-    ws.onclose = () => {
-      if (this.ws !== ws) return; // we let go of it ourselves
-      this.ws = null;
-      this.ear.closed();
-      this.retry();
-    };
+    const inTurn = inOrder();
+    ws.onmessage = ({ data }: MessageEvent<string | ArrayBuffer>) =>
+      inTurn(() => {
+        const hear = (text: string): void => {
+          if (this.ws === ws) this.ear.heard(text);
+        };
+        if (typeof data !== 'string') return unpacked(data).then(hear, () => this.damaged(ws));
+        hear(data);
+      });
+    ws.onclose = () =>
+      inTurn(() => {
+        if (this.ws !== ws) return; // we let go of it ourselves
+        this.ws = null;
+        this.ear.closed();
+        this.retry();
+      });
+  }
+
+  // What follows would have a gap before it. Who knows whose fault it was: the
+  // next connections go without.
+  private damaged(ws: WebSocket): void {
+    if (this.ws !== ws) return;
+    this.unpacks = false;
+    this.again();
   }
 
   private hangUp(): void {
@@ -113,5 +131,56 @@ export class Socket {
     const ceiling = Math.min(longest, shortest * 2 ** ++this.failures);
     const wait = shortest + Math.random() * (ceiling - shortest);
     this.timer = setTimeout(() => this.open(), Math.max(wait, this.notBefore - Date.now()));
+  }
+}
+
+/** Runs things in the order in which they come, at once unless one before is not
+ * done yet. */
+function inOrder(): (what: () => void | Promise<void>) => void {
+  const waiting: (() => void | Promise<void>)[] = [];
+  let busy = false;
+  const next = (): void => {
+    while (!busy) {
+      const what = waiting.shift();
+      if (!what) return;
+      const done = what();
+      if (!done) continue;
+      busy = true;
+      void done.finally(() => {
+        busy = false;
+        next();
+      });
+    }
+  };
+  return (what) => {
+    waiting.push(what);
+    next();
+  };
+}
+
+function canUnpack(): boolean {
+  try {
+    return !!new DecompressionStream('deflate-raw') && !!new TextDecoderStream();
+  } catch {
+    return false;
+  }
+}
+
+/** The text in raw deflate (RFC 1951). */
+async function unpacked(data: ArrayBuffer): Promise<string> {
+  const reader = new Blob([data])
+    .stream()
+    .pipeThrough(new DecompressionStream('deflate-raw'))
+    .pipeThrough(new TextDecoderStream('utf-8', { fatal: true }))
+    .getReader();
+  let text = '';
+  for (;;) {
+    const { done, value } = await reader.read();
+    if (done) return text;
+    text += value;
+    if (text.length > most) {
+      reader.cancel().catch(() => undefined);
+      throw new Error('too large');
+    }
   }
 }

@@ -1,6 +1,8 @@
 package phones
 
 import (
+	"os"
+	"strings"
 	"testing"
 
 	"fairday/domain/shoot"
@@ -12,6 +14,7 @@ import (
 func TestThreePhonesAgree(t *testing.T) {
 	h := start(t)
 	director, producer, stylist := h.phone(t, "ilmar"), h.phone(t, "wren"), h.phone(t, "oriel")
+	defer unpacked(t, h)
 	producer.turn("shots")
 	director.sever()
 	producer.sever()
@@ -43,5 +46,18 @@ func TestThreePhonesAgree(t *testing.T) {
 	producer.until("nothing is left to settle", `!document.querySelector('[data-stuck]')`)
 	if got := run(agree(t, director, producer, stylist)); got != moved {
 		t.Errorf("the order is %s, not %s", got, moved)
+	}
+}
+
+// unpacked checks that phones were sent packed messages and could read all of them:
+// one that cannot goes without on its next connection (SPEC W10).
+func unpacked(t *testing.T, h *host) {
+	t.Helper()
+	log, err := os.ReadFile(h.log)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(string(log), "packed=true"); n < 3 || strings.Contains(string(log), "packed=false") {
+		t.Errorf("%d sockets took packed messages, and some did not: %v", n, strings.Contains(string(log), "packed=false"))
 	}
 }

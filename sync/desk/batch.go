@@ -31,7 +31,7 @@ type Batch struct {
 	Checkpoint *Checkpoint // nil for none
 	Faults     []Fault     // for whoever keeps a log of errors
 
-	floor    []byte                   // as the batch leaves it, encoded; nil where no entry carries its hash
+	floor    *Part                    // as the batch leaves it, encoded; nil where no entry carries its hash
 	devices  map[DeviceKey]uint64     // last numbers that the batch moves
 	ids      map[shoot.IntentID]int   // where in Entries an id first is
 	verdicts map[DeviceKey][]answered // in order; whoever has one is told when the batch is abandoned
@@ -217,8 +217,8 @@ func (d *Desk) Take() *Batch {
 		}
 	}
 	if changes > 0 && d.bare+changes >= hashEvery {
-		b.floor = d.running.FloorJSON()
-		b.Entries[last].Hash = shoot.HashOf(b.floor)
+		b.floor = &Part{Text: d.running.FloorJSON(), Lasts: true}
+		b.Entries[last].Hash = shoot.HashOf(b.floor.Text)
 	}
 	if end := d.head + uint64(len(b.Entries)); len(b.Entries) > 0 && end-d.pointed >= uint64(d.cfg.Every) {
 		devices := maps.Clone(d.devices)

@@ -148,7 +148,7 @@ func (d *Desk) snapshot(c *conn) Out {
 	floor, hash := d.committed()
 	head, tail := wire.EncodeSnapshot(c.n+1, cursor, hash)
 	c.n, c.seq = c.n+1, d.head
-	return Out{To: c.id, Text: append(head, before...), Rest: [][]byte{floor, append(after, tail...)}}
+	return Out{To: c.id, Text: append(head, before...), Rest: []*Part{floor, {Text: append(after, tail...)}}}
 }
 
 // say encodes a message that is outside the numbered stream.

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"bytes"
 	"crypto/cipher"
 	"fmt"
 	"io"
@@ -34,17 +33,18 @@ type ConnID uint64
 type Out struct {
 	To    ConnID
 	Text  []byte
-	Rest  [][]byte // what follows Text in the same message; others share it, so nobody writes to it
+	Rest  []*Part // what follows Text in the same message
 	Close bool
 	Spare bool // it may be left out where the other end is slow; others share Text, so nobody writes to it
 }
 
 // Whole is the message in one piece.
 func (o Out) Whole() []byte {
-	if len(o.Rest) == 0 {
-		return o.Text
+	whole := o.Text
+	for _, p := range o.Rest {
+		whole = append(whole[:len(whole):len(whole)], p.Text...)
 	}
-	return bytes.Join(append([][]byte{o.Text}, o.Rest...), nil)
+	return whole
 }
 
 // Desk keeps one shoot. It belongs to one goroutine.
@@ -58,7 +58,7 @@ type Desk struct {
 	running *shoot.State // shown and the open batch on top
 	head    uint64       // Seq of the last committed entry
 	pointed uint64       // Seq of the last checkpoint
-	floor   []byte       // as committed, encoded; nil until somebody needs it
+	floor   *Part        // as committed, encoded; nil until somebody needs it
 	hash    string       // of floor
 	bare    int          // entries that changed the floor since one carried its hash
 	recent  recent
@@ -163,10 +163,10 @@ func (d *Desk) Generation() string { return d.generation }
 
 // committed is the floor as committed, encoded, and its hash; made when somebody
 // needs them, and once for as long as the floor stands.
-func (d *Desk) committed() (floor []byte, hash string) {
+func (d *Desk) committed() (floor *Part, hash string) {
 	if d.floor == nil {
-		d.floor = d.shown.FloorJSON()
-		d.hash = shoot.HashOf(d.floor)
+		d.floor = &Part{Text: d.shown.FloorJSON(), Lasts: true}
+		d.hash = shoot.HashOf(d.floor.Text)
 	}
 	return d.floor, d.hash
 }

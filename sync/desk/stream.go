@@ -12,6 +12,10 @@ import (
 // entries are never split. It leaves a frame far below wire.MaxFrame.
 const chunkSize = 256 << 10
 
+// sharedSize is how many bytes of events are shared by the frames that have them,
+// and not copied into each.
+const sharedSize = 4 << 10
+
 // coded is an entry with its events encoded once for everybody.
 type coded struct {
 	topics []shoot.Topic
@@ -40,6 +44,7 @@ func code(entries []Entry) ([]coded, error) {
 // chunk is the content of one frame: what an audience sees of some entries.
 type chunk struct {
 	events []byte // a JSON array
+	shared *Part  // of events, where they are many; nil for none
 	some   bool   // there is an event in it
 	hash   string // of the floor after it, where it changed and the hash is known
 	seq    uint64 // of the last entry
@@ -51,6 +56,13 @@ type chunk struct {
 func chunks(entries []coded, a shoot.Audience) []chunk {
 	var out []chunk
 	now := chunk{events: []byte{'['}}
+	cut := func() {
+		now.events = append(now.events, ']')
+		if len(now.events) > sharedSize {
+			now.shared = &Part{Text: now.events}
+		}
+		out = append(out, now)
+	}
 	for i, e := range entries {
 		for j, t := range e.topics {
 			if !a.Sees(t) {
@@ -66,14 +78,13 @@ func chunks(entries []coded, a shoot.Audience) []chunk {
 		}
 		now.seq, now.end = e.seq, i+1
 		if len(now.events) > chunkSize {
-			now.events = append(now.events, ']')
-			out = append(out, now)
+			cut()
 			now = chunk{events: []byte{'['}, seq: e.seq, end: i + 1}
 		}
 	}
 	if now.some || len(out) == 0 {
-		now.events = append(now.events, ']')
-		return append(out, now)
+		cut()
+		return out
 	}
 	out[len(out)-1].seq, out[len(out)-1].end = now.seq, now.end
 	return out
@@ -144,10 +155,17 @@ func (d *Desk) frame(c *conn, p chunk, verdicts []wire.Verdict) (Out, error) {
 	if err != nil {
 		return Out{}, err
 	}
-	text, err := wire.EncodeFrame(c.n+1, cursor, p.events, verdicts, p.hash)
+	room := 0
+	if p.shared == nil {
+		room = len(p.events) + 128*len(verdicts) + len(p.hash) + 32
+	}
+	head, tail, err := wire.EncodeFrame(c.n+1, cursor, verdicts, p.hash, room)
 	if err != nil {
 		return Out{}, err
 	}
 	c.n, c.seq = c.n+1, seq
-	return Out{To: c.id, Text: text}, nil
+	if p.shared != nil {
+		return Out{To: c.id, Text: head, Rest: []*Part{p.shared, {Text: tail}}}, nil
+	}
+	return Out{To: c.id, Text: append(append(head, p.events...), tail...)}, nil
 }

@@ -2,6 +2,7 @@ package sim
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"fairday/domain/shoot"
@@ -151,7 +152,8 @@ func BenchmarkRebase(b *testing.B) {
 			n := uint64(0)
 			for b.Loop() {
 				n++
-				text, err := wire.EncodeFrame(n, "c", event, nil, "")
+				head, tail, err := wire.EncodeFrame(n, "c", nil, "", 0)
+				text := slices.Concat(head, event, tail)
 				if err != nil {
 					b.Fatal(err)
 				}

@@ -24,24 +24,24 @@ func Encode(m Message) ([]byte, error) {
 	return append(out, body[1:]...), nil // every message has at least one field
 }
 
-// EncodeFrame writes a Frame whose events are encoded already, as a JSON array,
-// so that one encoding serves every connection of an audience.
-func EncodeFrame(n uint64, cursor string, events []byte, verdicts []Verdict, hash string) ([]byte, error) {
-	out := make([]byte, 0, len(events)+len(cursor)+len(hash)+96+len(verdicts)*128)
-	out = strconv.AppendUint(append(out, `{"type":"frame","n":`...), n, 10)
-	out = append(strconv.AppendQuote(append(out, `,"cursor":`...), cursor), `,"events":`...)
-	out = append(out, events...)
+// EncodeFrame writes a Frame around events that are encoded already, as a JSON
+// array, so that one encoding serves every connection of an audience: the message is
+// head, the events, and tail. Head has room for so many bytes more.
+func EncodeFrame(n uint64, cursor string, verdicts []Verdict, hash string, room int) (head, tail []byte, err error) {
+	head = make([]byte, 0, len(cursor)+64+room)
+	head = strconv.AppendUint(append(head, `{"type":"frame","n":`...), n, 10)
+	head = append(strconv.AppendQuote(append(head, `,"cursor":`...), cursor), `,"events":`...)
 	if len(verdicts) > 0 {
 		v, err := plain(verdicts)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		out = append(append(out, `,"verdicts":`...), v...)
+		tail = append([]byte(`,"verdicts":`), v...)
 	}
 	if hash != "" {
-		out = strconv.AppendQuote(append(out, `,"hash":`...), hash)
+		tail = strconv.AppendQuote(append(tail, `,"hash":`...), hash)
 	}
-	return append(out, '}'), nil
+	return head, append(tail, '}'), nil
 }
 
 // EncodeSnapshot writes a Snapshot in front of a state whose parts are encoded

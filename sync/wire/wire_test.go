@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -118,7 +119,8 @@ func TestEncodeFrameIsEncode(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got, err := EncodeFrame(f.N, f.Cursor, events, f.Verdicts, f.Hash)
+		head, tail, err := EncodeFrame(f.N, f.Cursor, f.Verdicts, f.Hash, 0)
+		got := slices.Concat(head, events, tail)
 		if err != nil || string(got) != string(want) {
 			t.Errorf("%s, %v, want %s", got, err, want)
 		}
