@@ -104,6 +104,7 @@ func TestHoursAndBothClocks(t *testing.T) {
 	v := show[CallSheet](st, shoot.Crew, "08:00", ScreenCallSheet)
 	same(t, "mark", v.Hours.Mark, Mark{"Not signed in", ShapePostLine, ToneCalm})
 	same(t, "out", find(t, v.Hours.Actions, "Sign out").Why, "Sign in first.")
+	same(t, "question", find(t, v.Hours.Actions, "Sign in").Confirm, "")
 	in := find(t, v.Hours.Actions, "Sign in")
 	if _, r := st.late(crew, clock("08:05"), clock("09:00"), in.Name, in.Args); r != nil {
 		t.Fatal(r)
@@ -124,6 +125,7 @@ func TestHoursAndBothClocks(t *testing.T) {
 	v = show[CallSheet](st, shoot.Crew, "26:20", ScreenCallSheet, func(c *Context) { c.Day = shoot.DayID(day1) })
 	same(t, "out", v.Hours.Punches[3], PunchRow{"Signed out", Made{"02:15 +1", "received 02:20 +1", "Pat Crew"}})
 	same(t, "mark", v.Hours.Mark, Mark{"Signed out", ShapePostFoot, ToneCalm})
+	same(t, "the way back, where one just signed out", find(t, v.Hours.Actions, "Sign in").Confirm, "Signed out 02:15 +1 already. Sign in again?")
 }
 
 func TestPunchEverybody(t *testing.T) {

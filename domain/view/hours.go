@@ -129,7 +129,11 @@ func (m *maker) punchActions(p shoot.Person, h shoot.Hours, all bool) []Action {
 		if why != "" && !all {
 			continue
 		}
-		m.offer(&out, m.action(k.button, "punch", fields{"day": m.day.ID, "people": []shoot.PersonID{p.ID}, "kind": k.kind}).off(why))
+		a := m.action(k.button, "punch", fields{"day": m.day.ID, "people": []shoot.PersonID{p.ID}, "kind": k.kind})
+		if k.kind == shoot.MarkIn && len(h.Marks) > 0 { // the button that was pressed to sign out stood here
+			a = a.confirm("Signed out " + m.clock(h.Marks[len(h.Marks)-1].At) + " already. Sign in again?")
+		}
+		m.offer(&out, a.off(why))
 	}
 	if m.day.ID == "" {
 		return out
