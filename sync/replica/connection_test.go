@@ -277,6 +277,24 @@ func TestUnknownEvent(t *testing.T) {
 	}
 }
 
+// A busy desk's answer comes so late that it tells little: an offset that may be right
+// stays, one that cannot be does not.
+func TestOffsetOfASlowWelcome(t *testing.T) {
+	s := newSet(t)
+	const trip = 40 * when.Second
+	for _, c := range []struct{ ahead, want when.Instant }{{0, 0}, {3 * when.Second, 0}, {7 * when.Minute, 7*when.Minute - trip/2}} {
+		p := s.phone(crew)
+		p.conn = 99
+		p.r.Connected(s.now + c.ahead)
+		text, err := wire.Encode(wire.Welcome{Protocol: 1, Now: s.now + trip, Person: sim.Person(crew), Role: shoot.Crew, Expect: 1})
+		s.check(err)
+		p.do(p.r.Receive(text, s.now+trip+c.ahead))
+		if got := p.r.Offset(); got != c.want {
+			t.Errorf("%d ahead: offset %d, want %d", c.ahead, got, c.want)
+		}
+	}
+}
+
 // The clock's offset is learnt from the answers and goes with each edit.
 func TestOffset(t *testing.T) {
 	s := newSet(t)

@@ -278,14 +278,19 @@ func (r *Replica) bye(m wire.Bye, now when.Instant) Step {
 }
 
 // clock takes the phone's offset from a question and its answer, unless the
-// round trip was much slower than the quickest of this connection.
+// round trip was much slower than the quickest of this connection, or so slow that
+// the offset which the phone has may be as right.
 func (r *Replica) clock(asked, server, now when.Instant) {
 	trip := now - asked
 	if best := r.link.trip; trip < 0 || best >= 0 && trip > best+250 {
 		return
 	}
+	offset := asked + trip/2 - server
+	if trip > pingEvery && max(offset-r.offset, r.offset-offset) <= trip/2 {
+		return
+	}
 	if r.link.trip < 0 || trip < r.link.trip {
 		r.link.trip = trip
 	}
-	r.offset = asked + trip/2 - server
+	r.offset = offset
 }
