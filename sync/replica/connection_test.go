@@ -312,9 +312,15 @@ func TestOffset(t *testing.T) {
 		t.Errorf("offset %d, want %d", got, ahead)
 	}
 	say(wire.Pong{N: 1, At: s.now + ahead, Now: s.now + 9000}, s.now+ahead+9000) // a slow answer tells little
-	say(wire.Pong{Now: s.now + 9100}, s.now+9000)                                // and one to no question nothing
 	if got := p.r.Offset(); got != ahead {
 		t.Errorf("offset %d after a slow answer, want %d", got, ahead)
+	}
+	p.r.Disconnected(s.now)
+	p.r.Connected(s.now + ahead)
+	say(wire.Welcome{Protocol: 1, Now: s.now, Person: sim.Person(crew), Role: shoot.Crew, Expect: 1}, s.now) // the clock was set back
+	say(wire.Pong{Now: s.now}, s.now)
+	if got := p.r.Offset(); got != ahead {
+		t.Errorf("offset %d after an answer to no question, want %d", got, ahead)
 	}
 	step := p.r.Edit(shoot.IntentID(sim.ID(0x71)), "sheet.seen", sim.Args(sim.Set{"day": sim.ID(0x10), "number": 1}), s.now+ahead)
 	if e := step.Keep[0].Edit; e.Offset != ahead || e.Happened-e.Offset != s.now {
