@@ -88,6 +88,22 @@ func TestDeadConnection(t *testing.T) {
 	}
 }
 
+// SPEC S1: a clock that is set forth and back does not keep a phone from pinging.
+func TestPingAfterClockWasSet(t *testing.T) {
+	s := newSet(t)
+	p := s.phone(crew).connect()
+	p.silent = true
+	p.do(p.r.Tick(s.now + 30*when.Second))
+	p.silent, p.sent = false, nil
+	for range 17 {
+		s.now += when.Second
+		p.do(p.r.Tick(s.now))
+	}
+	if len(p.sent) != 1 || p.conn == 0 {
+		t.Errorf("it said %q", p.sent)
+	}
+}
+
 // SPEC S1: a desk that is slow to welcome a phone, since all come at once, is waited
 // for as long.
 func TestSlowWelcome(t *testing.T) {

@@ -65,7 +65,7 @@ func (r *Replica) Tick(now when.Instant) Step {
 	if !l.up {
 		return step
 	}
-	if now < l.heard { // the phone's clock was set back
+	if now < max(l.heard, l.pinged, l.moved) { // the phone's clock was set back
 		l.heard, l.pinged, l.moved, l.trip = now, now, now, -1
 	}
 	if now-l.heard >= wire.DeadAfter { // a desk that all phones come back to at once may be as slow to welcome one
