@@ -9,6 +9,8 @@
 // The model types are plain structs, so that TypeScript types can be generated
 // from them. A list in a model is never nil.
 //
-// Amounts of money are shown on one screen only, Overtime, and only where the
-// state holds the money plane.
+// Amounts of money are shown only where the state holds them: what the day costs
+// on Overtime, in the forecast and in the wrap report; one's own pay, and what was
+// asked for, to those whom the state shows it. The wrap report (Report) is for the
+// server to draw, so that the phone's engine does not grow by it.
 package view
