@@ -79,7 +79,7 @@ func (s *socket) spare(text []byte) {
 	s.mu.Lock()
 	busy := len(s.queue) > s.limits.queueTexts/2 || s.bytes > s.limits.queueBytes/2
 	s.mu.Unlock()
-	if !busy || busy {
+	if !busy {
 		s.hear(text, false)
 	}
 }
