@@ -39,6 +39,7 @@ const meNow = signal<Me | null | undefined>(undefined);
 const lineNow = signal<Line>({ connection: 'starting', since: Date.now(), say: '' });
 const standingNow = signal<Standing | null>(null);
 const faultsNow = signal<Fault[]>([]);
+const troubleNow = signal('');
 const borrowedNow = signal<Borrowed[]>([]);
 const persistedNow = signal<boolean | null>(null);
 
@@ -54,6 +55,8 @@ export const waitingEdits = computed(() => standingNow.value?.waiting ?? 0);
 export const stuck = computed(() => standingNow.value?.stuck ?? []);
 /** What broke, newest last; show it. */
 export const faults: ReadonlySignal<Fault[]> = faultsNow;
+/** Why this phone can store nothing now; "" where it can. */
+export const trouble: ReadonlySignal<string> = troubleNow;
 /** Files of other phones that wait here to be handed in. */
 export const borrowed: ReadonlySignal<Borrowed[]> = borrowedNow;
 /** Whether the browser promised not to clear the storage; null when unknown. */
@@ -129,7 +132,7 @@ export async function leave(): Promise<void> {
 /** Puts something that broke before the person's eyes. */
 export function report(err: unknown): void {
   const detail = err instanceof Error ? `${err.name}: ${err.message}\n${err.stack ?? ''}` : String(err);
-  addFault({ say: 'Something broke on this page. What you entered is kept.', detail });
+  addFault({ say: 'Something broke on this page. What it said was kept is kept.', detail });
 }
 
 /** Takes the faults off the page. */
@@ -191,6 +194,9 @@ worker.onmessage = (event: MessageEvent<FromWorker>) => {
     case 'forget':
       painted = m.painted;
       for (const [key, { signal }] of views) signal.value = painted.has(key) ? shown(painted.get(key)!, true) : { ...notYet };
+      return;
+    case 'trouble':
+      troubleNow.value = m.say;
       return;
     case 'fault':
       return addFault({ say: m.say, detail: m.detail });

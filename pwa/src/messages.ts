@@ -73,6 +73,7 @@ export type FromWorker =
   | { type: 'handed'; call: number; said: Handed }
   | { type: 'borrowed'; list: Borrowed[] }
   | { type: 'forget'; painted: Map<string, string> } // what was shown is not this person's to see any more; their own views as they were shown last
+  | { type: 'trouble'; say: string } // why storage cannot be used now, or "" once it can
   | { type: 'fault'; say: string; detail: string };
 
 /** A view for a moment that somebody asks about, one of many along a slider: it

@@ -4,7 +4,7 @@ import { compile, Engine, EngineFault, random } from './engine';
 import { Hands, written } from './hand';
 import type { FromWorker, Handed, Line, Me, Outcome, ToWorker } from './messages';
 import { Socket } from './socket';
-import { Cache, dropOtherCaches, Queue, whoOf } from './storage';
+import { Cache, dropOtherCaches, NoStorage, Queue, whoOf } from './storage';
 import { Tabs, type Word } from './tabs';
 import { Turns } from './turns';
 import { Views } from './views';
@@ -32,7 +32,7 @@ export class Phone {
   private asking = false;
 
   private readonly turns = new Turns((err) => this.failed(err));
-  private readonly trouble = (say: string): void => this.post({ type: 'fault', say, detail: '' });
+  private readonly trouble = (say: string): void => this.post({ type: 'trouble', say });
   private readonly queue = new Queue(this.trouble, () => this.turns.do(() => this.putBack()));
   private readonly hands = new Hands(this.queue, (list) => this.post({ type: 'borrowed', list }));
   private readonly views = new Views((key, text) => this.post({ type: 'view', key, text }));
@@ -119,7 +119,7 @@ export class Phone {
   /** Something broke that no turn knows of. */
   fault(err: unknown): void {
     const said = err instanceof Error ? `${err.name}: ${err.message}\n${err.stack ?? ''}` : String(err);
-    this.post({ type: 'fault', say: 'Something broke on this phone. What you entered is kept. Reload the page if it does not go on.', detail: said });
+    this.post({ type: 'fault', say: 'Something broke on this phone. What it said was kept is kept. Reload the page if it does not go on.', detail: said });
   }
 
   private answer(call: number, work: () => Promise<void>): void {
@@ -294,6 +294,7 @@ export class Phone {
   private async store(work: () => Promise<void>): Promise<boolean> {
     try {
       await work();
+      if (this.full) this.trouble('');
       this.full = false;
       return true;
     } catch (err) {
@@ -321,6 +322,7 @@ export class Phone {
   /** A turn went wrong: say so, and where the engine broke, start it afresh.
    * The second fault in a row also throws the cache away; the fourth gives up. */
   private async failed(err: unknown): Promise<void> {
+    if (err instanceof NoStorage) return; // the page was told in words
     this.fault(err);
     if (!(err instanceof EngineFault)) return;
     const now = Date.now();

@@ -23,8 +23,26 @@ interface CacheDB extends DBSchema {
   painted: { key: string; value: string };
 }
 
-/** Told when a database cannot be opened yet, for the page to show. */
+/** Told when a database cannot be opened yet, for the page to show; and "" once
+ * it could. */
 export type Trouble = (say: string) => void;
+
+const inTheWay = 'Another Fairday tab is in the way. Close the other tabs, and this one goes on by itself. Nothing is lost.';
+const patience = 3_000; // ms after which opening counts as hindered; some browsers do not say what by
+
+/** A database does not open at all; say is why, for a person. */
+export class NoStorage extends Error {
+  override name = 'NoStorage';
+  readonly say: string;
+
+  constructor(cause: unknown) {
+    super(String(cause), { cause });
+    this.say =
+      cause instanceof DOMException && cause.name === 'VersionError'
+        ? 'A newer Fairday is open in another tab. Reload this page to go on. What was kept on this phone stays.'
+        : 'This browser lets Fairday store nothing, so nothing you enter here would be kept. It may be a private window, or storage may be switched off for this site. Allow this site to store data, or open Fairday in an ordinary window.';
+  }
+}
 
 const cachePrefix = 'fairday-cache-';
 const borrowedPrefix = 'borrowed ';
@@ -41,6 +59,7 @@ function everyRow(who: string): IDBKeyRange {
 /** One database, opened when first needed and again after it was lost. */
 class Base<S extends DBSchema> {
   private opened: Promise<IDBPDatabase<S>> | null = null;
+  private said = ''; // the trouble that the page was told of
 
   constructor(
     private readonly name: string,
@@ -50,19 +69,42 @@ class Base<S extends DBSchema> {
   ) {}
 
   db(): Promise<IDBPDatabase<S>> {
-    this.opened ??= openDB<S>(this.name, 1, {
-      upgrade: (db) => this.build(db),
-      blocked: () => this.trouble('Another Fairday tab is in the way. Close the other tabs; nothing is lost.'),
-      blocking: () => this.close(), // somebody wants it gone; the next use opens it afresh
-      terminated: () => {
-        this.opened = null;
-        this.lost();
-      },
-    }).catch((err: unknown) => {
+    this.opened ??= this.open().catch((err: unknown) => {
       this.opened = null;
       throw err;
     });
     return this.opened;
+  }
+
+  private async open(): Promise<IDBPDatabase<S>> {
+    const hinder = (): void => this.say(inTheWay);
+    const slow = setTimeout(hinder, patience);
+    try {
+      const db = await openDB<S>(this.name, 1, {
+        upgrade: (db, from) => {
+          if (from === 0) this.build(db);
+        },
+        blocked: hinder,
+        blocking: () => this.close(), // somebody wants it gone; the next use opens it afresh
+        terminated: () => {
+          this.opened = null;
+          this.lost();
+        },
+      });
+      this.say('');
+      return db;
+    } catch (err) {
+      const none = new NoStorage(err);
+      this.say(none.say);
+      throw none;
+    } finally {
+      clearTimeout(slow);
+    }
+  }
+
+  private say(what: string): void {
+    if (what !== this.said) this.trouble(what);
+    this.said = what;
   }
 
   close(): void {

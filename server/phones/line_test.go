@@ -13,6 +13,7 @@ import (
 	"net/http/httputil"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -29,6 +30,7 @@ type line struct {
 	mu    sync.Mutex
 	cut   bool
 	deaf  bool
+	first string // a script that workers run before their own
 	conns map[net.Conn]bool
 	calls []*call
 }
@@ -226,12 +228,34 @@ func (l *line) record(r *http.Response) error {
 	if !ok {
 		return errors.New("a request is not on record")
 	}
+	if err := l.alter(r); err != nil {
+		return err
+	}
 	c.status, c.head = r.StatusCode, r.Header.Clone()
 	if both, ok := r.Body.(io.ReadWriteCloser); ok && r.StatusCode == http.StatusSwitchingProtocols {
 		r.Body = duplex{both, c, l}
 		return nil
 	}
 	r.Body = tee{io.TeeReader(r.Body, &c.down), r.Body}
+	return nil
+}
+
+// alter puts the first script before a worker's own.
+func (l *line) alter(r *http.Response) error {
+	l.mu.Lock()
+	first := l.first
+	l.mu.Unlock()
+	if first == "" || !strings.HasPrefix(r.Request.URL.Path, "/assets/worker-") || r.StatusCode != http.StatusOK {
+		return nil
+	}
+	own, err := io.ReadAll(r.Body)
+	if err != nil {
+		return err
+	}
+	all := first + ";\n" + string(own)
+	r.Body = io.NopCloser(strings.NewReader(all))
+	r.Header.Set("Content-Length", strconv.Itoa(len(all)))
+	r.ContentLength = int64(len(all))
 	return nil
 }
 

@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
@@ -40,6 +41,14 @@ type phone struct {
 // phone gives somebody a browser that has joined and is live.
 func (h *host) phone(t testing.TB, key string) *phone {
 	t.Helper()
+	p := h.browser(t, key)
+	p.join(key)
+	return p
+}
+
+// browser gives somebody a browser that has not opened anything.
+func (h *host) browser(t testing.TB, key string) *phone {
+	t.Helper()
 	profile, err := os.MkdirTemp("", "fairday-profile-")
 	if err != nil {
 		t.Fatal(err)
@@ -56,8 +65,32 @@ func (h *host) phone(t testing.TB, key string) *phone {
 		p.lookOver()
 		p.close()
 	})
-	p.join(key)
 	return p
+}
+
+// tab opens another tab of this browser, or a private window.
+func (p *phone) tab(private bool) *phone {
+	p.t.Helper()
+	var how []chromedp.ContextOption
+	if private {
+		how = append(how, chromedp.WithNewBrowserContext())
+	}
+	q := &phone{line: p.line, t: p.t, host: p.host, key: p.key, profile: p.profile}
+	ctx, cancel := chromedp.NewContext(p.ctx, append(how, chromedp.WithListener(q.listen))...)
+	q.ctx, q.close = ctx, cancel
+	if err := chromedp.Do(ctx, chromedp.EmulateViewport(390, 844)); err != nil { // the tab lives as long as this context
+		p.t.Fatal(err)
+	}
+	return q
+}
+
+// front brings a tab to the front.
+func (p *phone) front() {
+	p.t.Helper()
+	p.do("come to the front", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, page.BringToFront, cdp.Empty{})
+		return err
+	}))
 }
 
 // join opens somebody's link and presses its button.

@@ -29,7 +29,7 @@
 //   data-leave      on the call sheet
 //   data-part, data-plan   a part of the plan, a row by its name; data-link makes
 //   a join link, data-joins shows it
-//   data-toast      good or stop; data-faults, data-update   notices
+//   data-toast      good or stop; data-faults, data-update, data-trouble   notices
 import type { Action } from '../gen/view';
 import { press, underWay } from './act';
 import { More } from './More';

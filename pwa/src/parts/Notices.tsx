@@ -1,14 +1,20 @@
 import { signal } from '@preact/signals';
-import { dismissFaults, faults, report, standing } from '../client';
+import { dismissFaults, faults, report, standing, trouble } from '../client';
 import { applyUpdate, updateReady } from '../update';
 
 const later = signal(false);
 
-/** What the page itself has to say: a new release, a fault. */
+/** What the page itself has to say: a new release, that nothing can be stored, a
+ * fault. */
 export function Notices() {
   return (
     <>
       <Release />
+      {trouble.value && (
+        <div class="notice notice-stop" role="alert" data-trouble>
+          <p>{trouble.value}</p>
+        </div>
+      )}
       {faults.value.length > 0 && <Faults />}
     </>
   );

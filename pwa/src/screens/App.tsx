@@ -1,5 +1,5 @@
 import { useEffect } from 'preact/hooks';
-import { line, me } from '../client';
+import { line, me, stuck, trouble, waitingEdits } from '../client';
 import type { Shell } from '../gen/view';
 import { Ask } from '../parts/Ask';
 import { Connection } from '../parts/Connection';
@@ -13,6 +13,7 @@ import { Tabs } from '../parts/Tabs';
 import { Toasts } from '../parts/Toasts';
 import { Waiting } from '../parts/Waiting';
 import { Asks } from './Asks';
+import { Barred } from './Barred';
 import { CallSheetScreen } from './CallSheet';
 import { CateringScreen } from './Catering';
 import { DayScreen } from './Day';
@@ -44,7 +45,7 @@ const screens: Record<string, (props: ScreenProps) => preact.VNode | null> = {
 
 /** The page. */
 export function App() {
-  if (!me.value) return known() ? <Nobody /> : <p class="lone">Opening.</p>;
+  if (!me.value) return trouble.value ? <Barred /> : known() ? <Nobody /> : <p class="lone">Opening.</p>;
   return <Joined key={`${me.value.shoot} ${me.value.person}`} />;
 }
 
@@ -71,7 +72,7 @@ function Joined() {
         {shell && at !== 'settle' && <Days shell={shell} at={at} />}
         {shell?.wrap && at !== 'day' && <WrapLine shell={shell} />}
         {shell && at === shell.opens && <Asks cards={shell.asks} />}
-        {shell && Screen ? <Screen key={`${at} ${day}`} day={day} /> : <Waiting say={say} />}
+        {shell && Screen ? <Screen key={`${at} ${day}`} day={day} /> : line.value.connection !== 'out' && <Waiting say={say} />}
         {shell?.plan.includes(at) && (
           <p class="to-plan">
             <a class="button" href={hashOf('plan')} data-tab="plan">
@@ -127,7 +128,10 @@ function SignedOut() {
   return (
     <div class="notice notice-stop" role="alert">
       <p>{line.value.say}</p>
-      <p>What you entered is kept on this phone and goes out once you join again.</p>
+      {waitingEdits.value > 0 && <p>What you entered is kept on this phone and goes out once you join again.</p>}
+      {[...new Set(stuck.value.map((item) => item.say))].map((about) => (
+        <p key={about}>{about}</p>
+      ))}
       <SaveWaiting />
       {me.value?.demo && (
         <a class="button" href="/demo">

@@ -11,7 +11,7 @@ export function ThisPhone() {
       <p>
         It is {me.value?.name}’s, {me.value?.roleLabel}.
       </p>
-      {persisted.value === false && <p class="soft">The browser may clear it when it runs out of room. Share what waits before you let it sleep.</p>}
+      {persisted.value === false && <p class="soft">The browser may clear it when it runs out of room, and a private window forgets all when it closes. Share what waits before you let it sleep.</p>}
       <SaveWaiting />
       <Borrowed />
       <div class="acts">
