@@ -2,6 +2,7 @@ package phones
 
 import (
 	"bytes"
+	"compress/flate"
 	"context"
 	"encoding/binary"
 	"errors"
@@ -18,6 +19,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"github.com/gorilla/websocket"
 )
 
 // line is the way between one phone and the server: a proxy that can be cut and
@@ -304,10 +307,12 @@ func (l *line) spoken() (string, error) {
 	return b.String(), nil
 }
 
-// frames reads the payloads of websocket frames (RFC 6455, section 5.2), one a
-// line. A frame that was cut off at the end gives what came of it.
+// frames reads the payloads of websocket frames (RFC 6455, section 5.2), one
+// message a line, those that are packed as their text. A message that was cut off
+// at the end gives what came of it.
 func frames(b []byte) ([]byte, error) {
-	var out []byte
+	var out, message []byte
+	packed := false
 	for len(b) >= 2 {
 		if b[0]&0x70 != 0 {
 			return nil, errors.New("a frame uses an extension")
@@ -315,7 +320,7 @@ func frames(b []byte) ([]byte, error) {
 		masked, size, at := b[1]&0x80 != 0, uint64(b[1]&0x7f), 2
 		switch wide := map[uint64]int{126: 2, 127: 8}[size]; {
 		case len(b) < at+wide:
-			return out, nil
+			return addLine(out, message, packed)
 		case wide == 2:
 			size, at = uint64(binary.BigEndian.Uint16(b[2:])), 4
 		case wide == 8:
@@ -324,18 +329,41 @@ func frames(b []byte) ([]byte, error) {
 		var mask [4]byte
 		if masked {
 			if len(b) < at+4 {
-				return out, nil
+				return addLine(out, message, packed)
 			}
 			at += copy(mask[:], b[at:])
 		}
+		if code := b[0] & 0x0f; code != 0 { // else it goes on with the one before
+			packed = code == websocket.BinaryMessage
+		}
 		end := min(uint64(at)+size, uint64(len(b)))
 		for i, x := range b[at:end] {
-			out = append(out, x^mask[i%4])
+			message = append(message, x^mask[i%4])
 		}
 		if b[0]&0x80 != 0 {
-			out = append(out, '\n')
+			var err error
+			if out, err = addLine(out, message, packed); err != nil {
+				return nil, err
+			}
+			message = nil
 		}
 		b = b[end:]
 	}
-	return out, nil
+	return addLine(out, message, packed)
+}
+
+// addLine adds a message as a line. Raw deflate that ends too early gives what
+// came of it, as a message does that was cut off.
+func addLine(out, message []byte, packed bool) ([]byte, error) {
+	if packed {
+		text, err := io.ReadAll(flate.NewReader(bytes.NewReader(message)))
+		if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) {
+			return nil, fmt.Errorf("a message cannot be unpacked: %w", err)
+		}
+		message = text
+	}
+	if len(message) == 0 {
+		return out, nil
+	}
+	return append(append(out, message...), '\n'), nil
 }
