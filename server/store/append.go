@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"runtime"
 
 	"github.com/dgraph-io/badger/v4"
 
@@ -106,6 +107,7 @@ func (s *Store) write() {
 // writeTogether commits one append and those that wait behind it; it gives back
 // one that has to come first in the next transaction.
 func (s *Store) writeTogether(w *waiting) (held *waiting) {
+	runtime.Gosched() // whoever is about to append is in time for this transaction
 	tx := s.db.NewTransaction(true)
 	defer tx.Discard()
 	var in []*waiting
