@@ -92,7 +92,7 @@ func BenchmarkCatchUp(b *testing.B) {
 	p := h.phone(b, "p1")
 	var others []*hand // they take turns, since the server limits what one of them sends
 	for _, who := range h.plan.People {
-		if who.Role == shoot.Photographer || who.Role == shoot.Digitech {
+		if who.Role == shoot.Producer || who.Role == shoot.Photographer || who.Role == shoot.Digitech {
 			others = append(others, h.hand(b, who.Key))
 		}
 	}
