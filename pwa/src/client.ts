@@ -49,6 +49,8 @@ export const me: ReadonlySignal<Me | null | undefined> = meNow;
 export const line: ReadonlySignal<Line> = lineNow;
 /** How this phone stands with the server; null until the engine is up. */
 export const standing: ReadonlySignal<Standing | null> = standingNow;
+/** Whether the engine is up. */
+export const up = computed(() => standingNow.value !== null);
 /** How many edits the server has not ruled on yet. */
 export const waitingEdits = computed(() => standingNow.value?.waiting ?? 0);
 /** Refused and flagged edits for a person to look at, oldest first. */

@@ -125,7 +125,7 @@ export class Phone {
   private answer(call: number, work: () => Promise<void>): void {
     this.turns.take(work).then(
       () => this.post({ type: 'done', call, outcome: { kept: true } }),
-      () => this.post({ type: 'done', call, outcome: notKept }),
+      (err: unknown) => this.post({ type: 'done', call, outcome: notKept(err) }),
     );
   }
 
@@ -137,7 +137,7 @@ export class Phone {
         await this.carry(reply); // keeps it, then shows and sends it
         return { kept: true };
       })
-      .catch(() => notKept); // the cause was shown by the turn
+      .catch(notKept); // the cause was shown by the turn
   }
 
   private open({ call, action }: Extract<ToWorker, { type: 'open' }>): void {
@@ -441,6 +441,7 @@ export class Phone {
   }
 }
 
-const notKept: Outcome = {
-  refused: { code: 'not_kept', say: 'This phone could not keep that. Make room on it or reload the page, then enter it again.' },
-};
+function notKept(err: unknown): Outcome {
+  const say = err instanceof NoStorage ? err.say : 'Make room on it or reload the page, then enter it again.';
+  return { refused: { code: 'not_kept', say: `This phone could not keep that. ${say}` } };
+}

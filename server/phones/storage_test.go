@@ -143,7 +143,7 @@ func TestNewerTabTakesOver(t *testing.T) {
 	p.front()
 	p.until("what was said before is gone", `!document.querySelector('[data-toast="good"]')`)
 	p.tap(ownPunch, "Sign out")
-	p.reads(`[data-toast="stop"]`, "could not keep that")
+	p.reads(`[data-toast="stop"]`, "could not keep that", "newer Fairday")
 	p.reads(`[data-trouble]`, "newer Fairday", "Reload this page")
 	p.waits(1)
 	p.until("nothing is said to be kept", `!document.querySelector('[data-toast="good"]')`)
