@@ -27,7 +27,7 @@ interface CacheDB extends DBSchema {
  * it could. */
 export type Trouble = (say: string) => void;
 
-const inTheWay = 'Another Fairday tab is in the way. Close the other tabs, and this one goes on by itself. Nothing is lost.';
+const inTheWay = 'Another Fairday tab seems to be in the way. Close the other tabs, and this one goes on by itself. Nothing is lost.';
 const patience = 3_000; // ms after which opening counts as hindered; some browsers do not say what by
 
 /** A database does not open at all; say is why, for a person. */

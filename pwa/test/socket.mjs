@@ -4,7 +4,7 @@ import { mock, test } from 'node:test';
 import { pathToFileURL } from 'node:url';
 import { constants, deflateRawSync } from 'node:zlib';
 
-const { Socket } = await import(pathToFileURL(process.env.SOCKET).href);
+const { Socket } = await import(pathToFileURL(process.env.SCRIPT).href);
 
 class Wire {
   static OPEN = 1;
