@@ -2,7 +2,6 @@ package sim
 
 import (
 	"flag"
-	"fmt"
 	"iter"
 	"os"
 	"runtime"
@@ -62,9 +61,6 @@ func TestHostile(t *testing.T) {
 					return
 				}
 				r := Run(Hostile(seed))
-				if r.Made < 8 || r.Faults < 20 {
-					r.Wrong = append(r.Wrong, fmt.Sprintf("%d edits and %d faults only", r.Made, r.Faults))
-				}
 				for _, wrong := range r.Wrong {
 					t.Errorf("seed %d, %s", seed, wrong)
 				}
@@ -80,6 +76,9 @@ func TestHostile(t *testing.T) {
 		})
 	}
 	players.Wait()
+	if n := total.Runs; n >= 20 && (total.Made < 30*n || total.Faults < 70*n) { // a single one may be a quiet day
+		t.Errorf("too little happens in %d shoots: %d edits and %d faults", n, total.Made, total.Faults)
+	}
 	t.Logf("from seed %d: %s", *firstFlag, total)
 }
 
