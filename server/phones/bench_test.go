@@ -11,6 +11,8 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+
+	"fairday/domain/shoot"
 )
 
 // report tells the median and the worst of some times in ms.
@@ -144,7 +146,7 @@ func BenchmarkColdOpen(b *testing.B) {
 				p.tap(`.shot-card [data-action="shot.reset"]`, "")
 				p.yes()
 				p.waits(0)
-				p.until("it is ready again", `document.querySelector('.shot-card[data-progress="ready"]')`)
+				p.knows("the shot as planned again", func(s *shoot.State) bool { return shotOf(b, s, "1").Progress == shoot.Planned })
 				p.keeps("shots {}")
 			}
 			report(b, "painted", painted)
