@@ -270,7 +270,8 @@ export class Phone {
       void this.identify(); // the role may be another
     }
     const { cache } = this;
-    const stored = !reply.cached || (await this.store(() => cache.store(engine.text('cache'))));
+    const answers = !!reply.keep || !!reply.drop;
+    const stored = !reply.cached || (await this.store(() => cache.store(engine.text('cache'), answers)));
     if (reply.keep && stored) await this.keep(reply.keep);
     if (reply.drop && stored) await this.queue.drop(this.who(), reply.drop);
     for (const text of reply.send ?? []) this.socket.send(this.link, text);

@@ -260,9 +260,12 @@ export class Cache {
     return (await (await this.base.db()).get('confirmed', 'cache')) ?? '';
   }
 
-  /** Stores state and cursor together. */
-  async store(cache: string): Promise<void> {
-    await (await this.base.db()).put('confirmed', cache, 'cache');
+  /** Stores state and cursor together; on disk when it returns, where rows that
+   * it answers are marked next. */
+  async store(cache: string, answers: boolean): Promise<void> {
+    const tx = (await this.base.db()).transaction('confirmed', 'readwrite', { durability: answers ? 'strict' : 'relaxed' });
+    void tx.store.put(cache, 'cache');
+    await tx.done;
   }
 
   /** Empties it: what the person may see has changed, or it went wrong. */
