@@ -239,9 +239,7 @@ func (w *world) server() {
 			w.paying[i].ID = w.intentID(w.money)
 		}
 	}
-	if len(w.paying) > 0 { // into the open batch, again and again until it is written
-		w.must(w.d.Record(Server, w.paying, w.clock()))
-	}
+	w.pay()
 	if w.fault(w.chance, c.Jump, "server's clock") {
 		w.ahead = when.Instant(w.chance.Below(240)-120) * when.Second
 	}
@@ -279,6 +277,14 @@ func (w *world) server() {
 	}
 }
 
+// pay puts what is about money into the open batch, again and again until it is
+// written.
+func (w *world) pay() {
+	if len(w.paying) > 0 {
+		w.must(w.d.Record(Server, w.paying, w.clock()))
+	}
+}
+
 // remember works out afresh how far the server's own edits have come.
 func (w *world) remember() {
 	w.serverN, w.paying = w.lastOfServer(), nil
@@ -299,8 +305,10 @@ func (w *world) openDesk() {
 	}
 }
 
-// record has the server make edits of its own, at once.
+// record has the server make edits of its own, at once, behind those about money
+// that wait: both are numbered as one device's.
 func (w *world) record(edits ...wire.Edit) {
+	w.pay()
 	w.flush(whole)
 	for i := range edits {
 		w.serverN++
