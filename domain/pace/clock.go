@@ -2,8 +2,9 @@ package pace
 
 import (
 	"cmp"
-	"fairday/domain/sorting"
 	"slices"
+
+	"fairday/domain/sorting"
 )
 
 // Meal stops the work from minute At for so many Minutes.

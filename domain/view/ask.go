@@ -139,7 +139,7 @@ func (m *maker) askAction(label string, a shoot.Ask, until when.Instant, amount 
 	why.Value = a.Note
 	form := Form{Title: title, Submit: submit, Fresh: a.ID == "",
 		Say:    "The client, the producer and the art director see it: the time, the note, and the amount if one is named. They see nothing of what it comes from.",
-		Fields: []Field{{Key: "until", Label: "Until", Kind: KindTime, Value: m.wall(until), Needed: true, As: AsInstant, Hint: "24:00 and later is the next morning."}}}
+		Fields: []Field{{Key: "until", Label: "Until", Kind: KindTime, Value: m.wall(until), Needed: true, As: AsInstant, Hint: nextMorning}}}
 	if m.s.Money != nil && m.s.Money.Currency != "" {
 		currency := m.s.Money.Currency
 		value := ""

@@ -198,14 +198,13 @@ func (m *maker) draftText(d shoot.Draft) Action {
 		}
 		return c.String()
 	}
-	late := "24:00 and later is the next morning."
 	return m.entry("Edit the call sheet", "sheet.set", fields{"day": m.day.ID, "base": d.Version}, Form{
 		Title: "Call sheet", Submit: "Keep in the draft", Say: "Nobody sees this before it is published.",
 		Fields: []Field{
 			{Key: "place.name", Label: "Place", Kind: KindText, Value: d.Place.Name, Needed: true, As: AsText},
 			{Key: "place.address", Label: "Address", Kind: KindLines, Value: d.Place.Address, As: AsText},
-			{Key: "generalCall", Label: "General call", Kind: KindTime, Value: clock(d.GeneralCall), Needed: true, As: AsClock, Hint: late},
-			{Key: "plannedWrap", Label: "Planned wrap", Kind: KindTime, Value: clock(d.PlannedWrap), Needed: true, As: AsClock, Hint: late},
+			{Key: "generalCall", Label: "General call", Kind: KindTime, Value: clock(d.GeneralCall), Needed: true, As: AsClock, Hint: nextMorning},
+			{Key: "plannedWrap", Label: "Planned wrap", Kind: KindTime, Value: clock(d.PlannedWrap), Needed: true, As: AsClock, Hint: nextMorning},
 			{Key: "emergency", Label: "Emergency", Kind: KindLines, Value: d.Emergency, As: AsText, Hint: "The nearest emergency department, and how to get there."},
 			{Key: "safety", Label: "Safety", Kind: KindLines, Value: d.Safety, As: AsText},
 			{Key: "notes", Label: "Notes", Kind: KindLines, Value: d.Notes, As: AsText},
@@ -225,7 +224,7 @@ func (m *maker) callEdit(p shoot.Person, d shoot.Draft) CallEdit {
 	out.Edit = m.entry("Change", "call.set", fields{"day": m.day.ID, "person": p.ID, "was": was, "call": nil}, Form{
 		Title: "Call for " + p.Name, Submit: "Keep in the draft",
 		Fields: []Field{{Key: "call", Label: "Call time", Kind: KindTime, Value: value, As: AsMaybe,
-			Hint: "Leave it empty for not called. 24:00 and later is the next morning."}},
+			Hint: "Leave it empty for not called. " + nextMorning}},
 	})
 	return out
 }

@@ -51,8 +51,12 @@ func (m *maker) heroesOfDay() []shoot.Hero {
 			rest = append(rest, h)
 		}
 	}
-	sorting.By(rest, func(a, b shoot.Hero) int { return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID)) })
+	sorting.By(rest, byHeroName)
 	return append(out, rest...)
+}
+
+func byHeroName(a, b shoot.Hero) int {
+	return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
 }
 
 // misreadStands tells whether the newest word on a hero is a wrong reading.
@@ -222,11 +226,15 @@ func misreadRows(r shoot.Misread) []MisreadRow {
 // called and what the brief says.
 type plateLine struct{ key, label, value string }
 
+// plateLines lists all that a plate may say.
+func plateLines(p shoot.Plate) []plateLine {
+	return []plateLine{{"plate.designation", "Designation", p.Designation}, {"plate.finish", "Finish", p.Finish},
+		{"plate.size", "Size", p.Size}, {"plate.serial", "Serial or batch number", p.Serial}}
+}
+
 // plate lists what is to be read.
 func plate(p shoot.Plate) []plateLine {
-	all := []plateLine{{"plate.designation", "Designation", p.Designation}, {"plate.finish", "Finish", p.Finish},
-		{"plate.size", "Size", p.Size}, {"plate.serial", "Serial or batch number", p.Serial}}
-	return slices.DeleteFunc(all, func(l plateLine) bool { return strings.TrimSpace(l.value) == "" })
+	return slices.DeleteFunc(plateLines(p), func(l plateLine) bool { return strings.TrimSpace(l.value) == "" })
 }
 
 // heroActions are a hero's buttons. The form for reading never shows what the

@@ -147,7 +147,7 @@ func (m *maker) punchActions(p shoot.Person, h shoot.Hours, all bool) []Action {
 		Title: "Hours of " + p.Name, Submit: "Enter",
 		Say: "For what was not entered at the time. Where it does not go with the other times it is kept, and the art director or the producer settles it.",
 		Fields: []Field{kinds, {Key: "at", Label: "When", Kind: KindTime, Needed: true, As: AsInstant,
-			Hint: "On " + m.day.Date.Long() + "; 24:00 and later is the next morning."}},
+			Hint: "On " + m.day.Date.Long() + "; " + nextMorning}},
 	}))
 	return out
 }

@@ -210,6 +210,9 @@ func note(hint string) Field {
 	return Field{Key: "note", Label: "Note", Kind: KindLines, As: AsText, Hint: hint}
 }
 
+// nextMorning tells how to enter a time past midnight.
+const nextMorning = "24:00 and later is the next morning."
+
 // sentence starts with a capital and ends with a full stop.
 func sentence(s string) string {
 	if s == "" {

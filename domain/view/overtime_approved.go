@@ -126,7 +126,7 @@ func (m *maker) approve(r *reckoning, drag when.Instant) Action {
 		Title: "Approve overtime", Submit: "Approve", Currency: string(currency), Fresh: true,
 		Say: "The widest approval counts: the latest time and the highest amount.",
 		Fields: []Field{
-			{Key: "until", Label: "Until", Kind: KindTime, Value: m.wall(drag), Needed: true, As: AsInstant, Hint: "24:00 and later is the next morning."},
+			{Key: "until", Label: "Until", Kind: KindTime, Value: m.wall(drag), Needed: true, As: AsInstant, Hint: nextMorning},
 			{Key: "amount", Label: "Up to, in " + string(currency), Kind: KindMoney, Value: value, Needed: true, As: AsAmount},
 			note("Who asked for it, and why."),
 		}})

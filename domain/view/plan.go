@@ -3,6 +3,7 @@ package view
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"fairday/domain/shoot"
@@ -63,44 +64,34 @@ func (m *maker) rowForm(row string) (Action, bool) {
 	if !named {
 		return Action{}, false
 	}
-	f := m.s.Floor
-	known := id == ""
-	var out Action
+	f, fresh := m.s.Floor, id == ""
+	onDay := fresh && m.day.ID != ""
 	switch kind + ":" {
 	case rowShot:
 		s, ok := f.Shots[shoot.ShotID(id)]
-		known = known && m.day.ID != "" || ok
-		out = m.shotForm(s)
+		return m.shotForm(s), ok || onDay
 	case rowSetup:
 		s, ok := f.Setups[shoot.SetupID(id)]
-		known = known || ok
-		out = m.setupForm(s)
+		return m.setupForm(s), ok || fresh
 	case rowHero:
 		h, ok := f.Heroes[shoot.HeroID(id)]
-		known = known || ok
-		out = m.heroForm(h)
+		return m.heroForm(h), ok || fresh
 	case rowMeal:
-		s, ok := f.Meals[shoot.MealID(id)]
-		known = known && m.day.ID != "" || ok
-		out = m.mealForm(s)
+		meal, ok := f.Meals[shoot.MealID(id)]
+		return m.mealForm(meal), ok || onDay
 	case rowRange:
-		s, ok := f.Meals[shoot.MealID(id)]
-		known = ok
-		out = m.rangeForm(s)
+		meal, ok := f.Meals[shoot.MealID(id)]
+		return m.rangeForm(meal), ok
 	case rowPerson:
 		p, ok := f.People[shoot.PersonID(id)]
-		known = known || ok
-		out = m.personForm(p)
+		return m.personForm(p), ok || fresh
 	case rowDay:
 		d, ok := f.Days[shoot.DayID(id)]
-		known = known || ok
-		out = m.dayForm(d)
+		return m.dayForm(d), ok || fresh
 	case rowShoot:
-		out = m.shootForm()
-	default:
-		known = false
+		return m.shootForm(), fresh
 	}
-	return out, known
+	return Action{}, false
 }
 
 // written is the form for something that has an id of its own; a new one gets
@@ -198,7 +189,7 @@ func (m *maker) setups() []shoot.Setup {
 }
 
 func (m *maker) allHeroes() []shoot.Hero {
-	return sorting.Values(m.s.Floor.Heroes, func(a, b shoot.Hero) int { return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID)) })
+	return sorting.Values(m.s.Floor.Heroes, byHeroName)
 }
 
 func byName(a, b shoot.Person) int {
@@ -247,15 +238,14 @@ func (m *maker) heroForm(h shoot.Hero) Action {
 		hold = itoa(p.HoldMinutes)
 	}
 	form.Fields = []Field{{Key: "name", Label: "Name", Kind: KindText, Value: p.Name, Needed: true, As: AsText}}
-	for _, l := range []plateLine{{"plate.designation", "Designation", p.Plate.Designation}, {"plate.finish", "Finish", p.Plate.Finish},
-		{"plate.size", "Size", p.Plate.Size}, {"plate.serial", "Serial or batch number", p.Plate.Serial}} {
+	for _, l := range plateLines(p.Plate) {
 		form.Fields = append(form.Fields, Field{Key: l.key, Label: l.label, Kind: KindText, Value: l.value, As: AsText})
 	}
 	form.Fields = append(form.Fields,
 		Field{Key: "needs", Label: "Who has to read it", Kind: KindChoice, Value: itoa(p.Needs), Needed: true, As: AsNumber,
 			Options: []Option{{"1", "One person", p.Needs == 1}, {"2", "Two people", p.Needs == 2}}},
 		Field{Key: "checklist", Label: "Checklist", Kind: KindLines, Value: strings.Join(p.Checklist, "\n"), As: AsLines, Hint: "One line for each thing to tick."},
-		Field{Key: "food", Label: "Is it food?", Kind: KindChoice, Value: truth(p.Food), Needed: true, As: AsTruth,
+		Field{Key: "food", Label: "Is it food?", Kind: KindChoice, Value: strconv.FormatBool(p.Food), Needed: true, As: AsTruth,
 			Options: []Option{{"false", "No", !p.Food}, {"true", "Yes, it holds for a while only", p.Food}}},
 		Field{Key: "holdMinutes", Label: "Minutes that food holds", Kind: KindNumber, Value: hold, As: AsNumber, Hint: "From its first reading. Leave it empty for what is not food."})
 	return m.written("hero.set", string(p.ID), h.Version, fields{"plate": fields{}, "checklist": []string{}, "holdMinutes": 0}, form)

@@ -6,7 +6,6 @@ import (
 
 	"fairday/domain/shoot"
 	"fairday/domain/sorting"
-	"fairday/domain/when"
 )
 
 // What only the producer changes: people, meals, the days, the shoot's name.
@@ -45,29 +44,17 @@ func (m *maker) mealForm(meal shoot.Meal) Action {
 	}})
 }
 
-// nextMorning tells how to enter a time past midnight.
-const nextMorning = "24:00 and later is the next morning."
-
 func (m *maker) rangeForm(meal shoot.Meal) Action {
 	r := m.s.Floor.MealRanges[meal.ID]
-	earliest, latest := m.entered(r.Earliest), m.entered(r.Latest)
-	if r.Version == 0 {
-		earliest, latest = meal.At.String(), meal.At.String()
+	earliest, latest := meal.At.String(), meal.At.String()
+	if r.Version > 0 {
+		earliest, latest = m.wall(r.Earliest), m.wall(r.Latest)
 	}
 	return m.entry("When it may start", "meal.range", fields{"meal": meal.ID, "base": r.Version}, Form{
 		Title: "When " + lower(meal.Name) + " may start", Submit: "Keep", Say: "The forecast may then propose to move it.", Fields: []Field{
 			{Key: "earliest", Label: "Not before", Kind: KindTime, Value: earliest, Needed: true, As: AsClock},
 			{Key: "latest", Label: "Not after", Kind: KindTime, Value: latest, Needed: true, As: AsClock, Hint: nextMorning},
 		}})
-}
-
-// entered writes an instant as a form takes it: "26:15" for the next morning.
-func (m *maker) entered(i when.Instant) string {
-	date, c := m.at.Local(i)
-	if date > m.day.Date {
-		c += 24 * 60
-	}
-	return c.String()
 }
 
 func (m *maker) planPeople() PlanPart {
@@ -143,11 +130,4 @@ func (m *maker) dayForm(d shoot.Day) Action {
 		{Key: "date", Label: "Date", Kind: KindText, Value: string(d.Date), Needed: true, As: AsText, Hint: strings.TrimSpace("Like 2026-12-01. " + fixed)},
 		{Key: "zone", Label: "Time zone", Kind: KindText, Value: string(d.Zone), Needed: true, As: AsText, Hint: "Like America/New_York."},
 	}})
-}
-
-func truth(b bool) string {
-	if b {
-		return "true"
-	}
-	return "false"
 }

@@ -10,7 +10,7 @@ func (m *maker) shell() *Shell {
 	out := &Shell{
 		Title: m.s.Floor.Shoot.Title,
 		Me:    Me{ID: string(m.me.ID), Name: m.me.Name, RoleLabel: m.me.Role.Label()},
-		Day:   m.head(), Clock: m.clock(m.c.Now), Opens: opens(m.me.Role), Tabs: m.tabs(), Asks: m.pressing(), Wrap: m.wrapLine(),
+		Day:   m.head(), Days: m.dayTabs(), Clock: m.clock(m.c.Now), Opens: opens(m.me.Role), Tabs: m.tabs(), Asks: m.pressing(), Wrap: m.wrapLine(),
 	}
 	switch m.me.Role {
 	case shoot.ArtDirector:
@@ -18,6 +18,14 @@ func (m *maker) shell() *Shell {
 	case shoot.Producer:
 		out.Plan = []Screen{ScreenCallSheet, ScreenShots, ScreenHeroes, ScreenCatering}
 	}
+	if n := m.c.Waiting; n > 0 {
+		out.Waiting = count(n, "edit waits", "edits wait") + " on this phone"
+	}
+	return out
+}
+
+// dayTabs are the days to choose from.
+func (m *maker) dayTabs() (out []DayTab) {
 	for _, day := range m.s.DaysInOrder() {
 		word := "to come"
 		switch today := m.dateIn(day.Zone); {
@@ -26,10 +34,7 @@ func (m *maker) shell() *Shell {
 		case day.Date < today:
 			word = "past"
 		}
-		out.Days = append(out.Days, DayTab{ID: string(day.ID), Name: day.Name, Date: day.Date.Long(), Word: word, Chosen: day.ID == m.day.ID})
-	}
-	if n := m.c.Waiting; n > 0 {
-		out.Waiting = count(n, "edit waits", "edits wait") + " on this phone"
+		out = append(out, DayTab{ID: string(day.ID), Name: day.Name, Date: day.Date.Long(), Word: word, Chosen: day.ID == m.day.ID})
 	}
 	return out
 }

@@ -73,6 +73,6 @@ func (m *maker) stay(day shoot.DayID, p shoot.PersonID) Action {
 	return m.entry("When "+m.who(p)+" has to go", "stay.until", fields{"day": day, "person": p, "was": was, "until": nil}, Form{
 		Title: "When " + m.who(p) + " has to go", Submit: "Keep",
 		Fields: []Field{{Key: "until", Label: "Has to go at", Kind: KindTime, Value: value, As: AsMaybe,
-			Hint: "Leave it empty for as long as it takes. 24:00 and later is the next morning."}},
+			Hint: "Leave it empty for as long as it takes. " + nextMorning}},
 	})
 }

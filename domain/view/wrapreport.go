@@ -56,10 +56,11 @@ func Report(s *shoot.State, c Context) (*WrapReport, error) {
 		return nil, fault.New(CodePerson, "The wrap report is for the producer and the art director.")
 	}
 	job, settle := s.Floor.Shoot, m.settle()
-	out := &WrapReport{Shoot: job.Title, Client: job.Client, Day: m.head(), Days: m.shell().Days, Heroes: m.heroes().Heroes,
+	out := &WrapReport{Shoot: job.Title, Client: job.Client, Day: m.head(), Days: m.dayTabs(), Heroes: m.heroes().Heroes,
 		Hours: *m.signOffs(), Meals: m.catering().Meals, Queries: settle.Open, Settled: settle.Settled}
-	out.Made = "As of " + m.date(c.Now) + ", " + m.clock(c.Now)
+	out.Made = "As of " + m.dateIn(m.day.Zone).Long() + ", " + m.clock(c.Now)
 	m.reportShots(out)
+	m.reportDay(out)
 	if box := m.askBox(); box != nil {
 		out.Asks = box.Cards
 	}
@@ -73,11 +74,6 @@ func Report(s *shoot.State, c Context) (*WrapReport, error) {
 	}
 	complete(reflect.ValueOf(out).Elem())
 	return out, nil
-}
-
-func (m *maker) date(i when.Instant) string {
-	date, _ := m.at.Local(i)
-	return date.Long()
 }
 
 func (m *maker) reportShots(out *WrapReport) {
@@ -116,7 +112,6 @@ func (m *maker) reportShots(out *WrapReport) {
 	if made > 0 {
 		out.Facts = append(out.Facts, Line{"Time for them", lasts(int64(took/when.Minute)) + ", planned " + lasts(int64(planned/when.Minute))})
 	}
-	m.reportDay(out)
 }
 
 // reportDay says where and when the day was.
