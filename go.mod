@@ -2,6 +2,8 @@ module fairday
 
 go 1.26.0
 
+toolchain go1.26.8
+
 ignore ./pwa/node_modules
 
 require (

@@ -46,13 +46,14 @@ func TestThinnedProgramRunsTheSame(t *testing.T) {
 	}
 }
 
-func runWasm(t *testing.T, module string) string {
+func runWasm(t *testing.T, module string, args ...string) string {
 	t.Helper()
 	root, err := exec.Command("go", "env", "GOROOT").Output()
 	if err != nil {
 		t.Fatal(err)
 	}
-	said, err := exec.Command("node", filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec_node.js"), module).CombinedOutput()
+	args = append([]string{filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec_node.js"), module}, args...)
+	said, err := exec.Command("node", args...).CombinedOutput()
 	if err != nil {
 		t.Fatalf("%v\n%s", err, said)
 	}

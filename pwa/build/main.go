@@ -4,7 +4,13 @@
 //
 // The steps and their order: icons and the engine go to .out, the types to
 // src/gen (they are committed), then vite reads all of these and writes dist,
-// and at last every big file in dist gets a .br and a .gz beside it.
+// and at last every big file in dist gets a .br and a .gz beside it. With
+// FAIRDAY_DRAFT set the last step, which takes longest, and the budget are left
+// out: for work on the code, never for a release.
+//
+// A further use, run by hand in the pwa folder:
+//
+//	go run ./build resolve < trace    gives files and lines to the trace of a panic on a phone
 package main
 
 import (
@@ -26,15 +32,29 @@ const (
 )
 
 func main() {
-	began := time.Now()
-	if err := build(); err != nil {
-		fmt.Fprintf(os.Stderr, "The client was not built: %v\n", err)
+	if err := start(os.Args[1:]); err != nil {
+		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
-	fmt.Printf("client built in %.1f s\n", time.Since(began).Seconds())
 }
 
-func build() error {
+func start(args []string) error {
+	switch {
+	case len(args) == 0:
+		began := time.Now()
+		if err := build(os.Getenv("FAIRDAY_DRAFT") != ""); err != nil {
+			return fmt.Errorf("the client was not built: %w", err)
+		}
+		fmt.Printf("client built in %.1f s\n", time.Since(began).Seconds())
+		return nil
+	case args[0] == "resolve" && len(args) == 1:
+		return resolve(os.Stdin, os.Stdout)
+	}
+	return errors.New("run it without arguments to build the client, or with resolve")
+}
+
+// build makes dist. A draft is not packed and may weigh what it likes.
+func build(draft bool) error {
 	if _, err := os.Stat("package.json"); err != nil {
 		return errors.New("run it through `go generate ./...`, or inside the pwa folder: there is no package.json here")
 	}
@@ -50,7 +70,8 @@ func build() error {
 	if err := writeIcons(pubDir); err != nil {
 		return err
 	}
-	if err := buildEngine(); err != nil {
+	slimmed, err := buildEngine()
+	if err != nil {
 		return err
 	}
 	if err := writeTypes(genDir); err != nil {
@@ -60,17 +81,25 @@ func build() error {
 	if err != nil {
 		return err
 	}
-	if fresh(release) {
-		return report()
+	state := release
+	if draft {
+		state += " draft"
 	}
-	if err := bundle(release); err != nil {
-		return err
+	if !fresh(state) {
+		if err := bundle(release); err != nil {
+			return err
+		}
+		if !draft {
+			if err := pack(distDir); err != nil {
+				return err
+			}
+		}
+		if err := os.WriteFile(stamp, []byte(state), 0o644); err != nil {
+			return err
+		}
 	}
-	if err := pack(distDir); err != nil {
-		return err
+	if draft {
+		return nil
 	}
-	if err := os.WriteFile(stamp, []byte(release), 0o644); err != nil {
-		return err
-	}
-	return report()
+	return report(slimmed)
 }

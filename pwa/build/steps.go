@@ -61,30 +61,34 @@ func link(program, out string) error {
 }
 
 // buildEngine compiles the engine and takes the glue that belongs to the very
-// Go that compiled it.
-func buildEngine() error {
+// Go that compiled it. An engine whose layout slim does not know, as another Go
+// may write it, is shipped as it is, with a warning; slimmed tells which.
+func buildEngine() (slimmed bool, err error) {
 	if err := link("./engine", linked); err != nil {
-		return err
+		return false, err
 	}
 	module, err := os.ReadFile(linked)
-	if err == nil {
-		module, err = slim(module)
-	}
-	if err == nil {
-		err = os.WriteFile(wasm, module, 0o644)
-	}
 	if err != nil {
-		return err
+		return false, err
+	}
+	thin, err := slim(module)
+	if slimmed = err == nil; slimmed {
+		module = thin
+	} else {
+		fmt.Fprintf(os.Stderr, "Warning: %v The engine is shipped as the linker left it, larger than its budget.\n", err)
+	}
+	if err := os.WriteFile(wasm, module, 0o644); err != nil {
+		return false, err
 	}
 	root, err := exec.Command("go", "env", "GOROOT").Output()
 	if err != nil {
-		return fmt.Errorf("go env GOROOT: %w", err)
+		return false, fmt.Errorf("go env GOROOT: %w", err)
 	}
 	glue, err := os.ReadFile(filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec.js"))
 	if err != nil {
-		return fmt.Errorf("the glue for WebAssembly that comes with Go is missing: %w", err)
+		return false, fmt.Errorf("the glue for WebAssembly that comes with Go is missing: %w", err)
 	}
-	return os.WriteFile(filepath.Join(outDir, "wasm_exec.js"), glue, 0o644)
+	return slimmed, os.WriteFile(filepath.Join(outDir, "wasm_exec.js"), glue, 0o644)
 }
 
 // inputs sums up everything that dist is made from.

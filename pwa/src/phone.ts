@@ -42,9 +42,10 @@ export class Phone {
   );
   private readonly socket = new Socket(`${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/sync`, {
     opened: (serial) => this.turns.do(() => this.opened(serial)),
-    heard: (text) => this.turns.do(async () => {
-      if (this.link) await this.carry(this.must().do('receive', text, Date.now()));
-    }),
+    heard: (text) =>
+      this.turns.do(async () => {
+        if (this.link) await this.carry(this.must().do('receive', text, Date.now()));
+      }),
     closed: () => this.turns.do(() => this.closed()),
   });
 

@@ -201,10 +201,7 @@ export class Queue {
   /** Every row, and the highest number ever given out. */
   async load(who: string): Promise<{ slots: Slot[]; sent: number }> {
     const tx = (await this.base.db()).transaction(['rows', 'last']);
-    const [found, last] = await Promise.all([
-      tx.objectStore('rows').getAll(everyRow(who)),
-      tx.objectStore('last').get(who),
-    ]);
+    const [found, last] = await Promise.all([tx.objectStore('rows').getAll(everyRow(who)), tx.objectStore('last').get(who)]);
     await tx.done;
     return { slots: found.map(({ seq, row }) => ({ seq, row })), sent: last ?? 0 };
   }

@@ -31,7 +31,12 @@ export interface Link {
 export async function joinLink(person: string): Promise<Link | string> {
   let response: Response;
   try {
-    response = await fetch('/api/links', { method: 'POST', body: JSON.stringify({ person }), headers: { 'Content-Type': 'application/json' }, signal: AbortSignal.timeout(15_000) });
+    response = await fetch('/api/links', {
+      method: 'POST',
+      body: JSON.stringify({ person }),
+      headers: { 'Content-Type': 'application/json' },
+      signal: AbortSignal.timeout(15_000),
+    });
   } catch {
     return 'A join link is made by the server, and this phone does not reach it. Try again when it is back.';
   }

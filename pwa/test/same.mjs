@@ -5,7 +5,14 @@ import { pathToFileURL } from 'node:url';
 
 const { same } = await import(pathToFileURL(process.env.SCRIPT).href);
 
-const view = () => ({ clock: '10:00', none: null, shots: [{ n: 1, heroes: [] }, { n: 2, heroes: ['lamp'] }] });
+const view = () => ({
+  clock: '10:00',
+  none: null,
+  shots: [
+    { n: 1, heroes: [] },
+    { n: 2, heroes: ['lamp'] },
+  ],
+});
 
 test('nothing differs', () => {
   const old = view();
@@ -20,7 +27,14 @@ test('only what differs is new', () => {
   assert.notEqual(got, old);
   assert.notEqual(got.shots, old.shots);
   assert.equal(got.shots[0], old.shots[0]);
-  assert.deepEqual(got, { clock: '10:00', none: null, shots: [{ n: 1, heroes: [] }, { n: 2, heroes: ['lamp', 'stool'] }] });
+  assert.deepEqual(got, {
+    clock: '10:00',
+    none: null,
+    shots: [
+      { n: 1, heroes: [] },
+      { n: 2, heroes: ['lamp', 'stool'] },
+    ],
+  });
   assert.deepEqual(old, view(), 'what was shown is left as it was');
 });
 

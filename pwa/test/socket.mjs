@@ -56,7 +56,10 @@ test('waiting times are drawn from the full range of 0.5 to 30 seconds', () => {
   stage(() => 0.999999);
   const longest = Array.from({ length: 12 }, waits);
   assert.equal(longest.at(-1), 30_000);
-  assert.deepEqual(longest, [...longest].sort((a, b) => a - b));
+  assert.deepEqual(
+    longest,
+    [...longest].sort((a, b) => a - b),
+  );
   assert.equal(longest[0], 1_000);
 });
 

@@ -9,8 +9,8 @@ export function SaveWaiting() {
   return (
     <div data-save={n}>
       <p>
-        {n === 1 ? 'One edit waits' : `${n} edits wait`} on this phone. No signal for long? Save them as a file, give it to somebody on this shoot whose
-        phone has signal, and they hand it in under “This phone”, below their call sheet. It stays yours, and it stays here until it is shared.
+        {n === 1 ? 'One edit waits' : `${n} edits wait`} on this phone. No signal for long? Save them as a file, give it to somebody on this shoot whose phone
+        has signal, and they hand it in under “This phone”, below their call sheet. It stays yours, and it stays here until it is shared.
       </p>
       <div class="acts">
         <button type="button" data-handover onClick={() => void save().catch(report)}>

@@ -26,7 +26,7 @@ function Release() {
     return tooOld ? (
       <div class="notice" role="status">
         <p>This page and the server do not fit together. Your edits are kept. Reload it.</p>
-        <button class="main" onClick={() => location.reload()}>
+        <button type="button" class="main" onClick={() => location.reload()}>
           Reload
         </button>
       </div>
@@ -37,10 +37,12 @@ function Release() {
     <div class="notice" role="status" data-update>
       <p>A new version is ready. What you entered is kept.</p>
       <div class="acts">
-        <button class="main" onClick={() => void applyUpdate().catch(report)}>
+        <button type="button" class="main" onClick={() => void applyUpdate().catch(report)}>
           Update now
         </button>
-        <button onClick={() => (later.value = true)}>Later</button>
+        <button type="button" onClick={() => (later.value = true)}>
+          Later
+        </button>
       </div>
     </div>
   );
@@ -55,7 +57,9 @@ function Faults() {
           <pre>{fault.detail}</pre>
         </details>
       ))}
-      <button onClick={dismissFaults}>Put away</button>
+      <button type="button" onClick={dismissFaults}>
+        Put away
+      </button>
     </div>
   );
 }

@@ -59,7 +59,7 @@ function Open({ action }: { action: Action }) {
         )}
         <div role="alert">{wrong && <p class="wrong">{wrong.say}</p>}</div>
         <div class="sheet-foot">
-          <button class={`main wide${action.danger ? ' danger strong' : ''}`} data-submit={action.name} disabled={waits} aria-busy={waits}>
+          <button type="submit" class={`main wide${action.danger ? ' danger strong' : ''}`} data-submit={action.name} disabled={waits} aria-busy={waits}>
             {form.submit || action.label}
           </button>
         </div>

@@ -8,10 +8,18 @@ export function Toasts() {
   return (
     <div class="toasts">
       <div role="status" aria-live="polite">
-        {list.filter((t) => t.tone === 'good').map((t) => <Row key={t.id} toast={t} />)}
+        {list
+          .filter((t) => t.tone === 'good')
+          .map((t) => (
+            <Row key={t.id} toast={t} />
+          ))}
       </div>
       <div role="alert">
-        {list.filter((t) => t.tone === 'stop').map((t) => <Row key={t.id} toast={t} />)}
+        {list
+          .filter((t) => t.tone === 'stop')
+          .map((t) => (
+            <Row key={t.id} toast={t} />
+          ))}
       </div>
     </div>
   );
@@ -25,7 +33,7 @@ function Row({ toast: t }: { toast: Toast }) {
         <b>{t.word}</b>
         {t.say && <>: {t.say}</>}
       </p>
-      <button class="plain" onClick={() => putAway(t.id)} aria-label="Put this message away">
+      <button type="button" class="plain" onClick={() => putAway(t.id)} aria-label="Put this message away">
         <Figure name="close" />
       </button>
     </div>

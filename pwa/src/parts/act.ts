@@ -10,7 +10,7 @@ export interface Question {
   text: string;
   yes: string;
   danger: boolean;
-  then: () => Promise<void>;
+  agreed: () => Promise<void>;
 }
 
 /** What a form was filled in with: texts by the fields' keys. */
@@ -76,7 +76,7 @@ export function discard(seq: number, label: string, confirm: string): void {
       const outcome = await drop(seq);
       if ('refused' in outcome) toast('Not done', outcome.refused.say, 'stop');
     });
-  if (confirm) question.value = { text: confirm, yes: label, danger: true, then: go };
+  if (confirm) question.value = { text: confirm, yes: label, danger: true, agreed: go };
   else void go();
 }
 
@@ -85,7 +85,7 @@ let declined: (() => void) | undefined;
 function ask(action: Action, then: () => Promise<void>, no?: () => void): void {
   if (!action.confirm) return void then();
   declined = no;
-  question.value = { text: action.confirm, yes: action.label, danger: action.danger, then };
+  question.value = { text: action.confirm, yes: action.label, danger: action.danger, agreed: then };
 }
 
 /** Answers the open question. */
@@ -94,7 +94,7 @@ export async function answer(yes: boolean): Promise<void> {
   question.value = null;
   const no = declined;
   declined = undefined;
-  if (yes) await q?.then();
+  if (yes) await q?.agreed();
   else no?.();
 }
 

@@ -101,9 +101,7 @@ function Top({ shell }: { shell: Shell | null }) {
     <header class="top">
       <div class="top-title">
         <h1>{shell?.title ?? me.value?.title}</h1>
-        <p class="soft">
-          {shell ? `${shell.me.name}, ${shell.me.roleLabel}` : me.value?.name}
-        </p>
+        <p class="soft">{shell ? `${shell.me.name}, ${shell.me.roleLabel}` : me.value?.name}</p>
       </div>
       <p class="top-clock figures">
         <span class="unseen">The time on set: </span>

@@ -10,7 +10,7 @@ export function Barred() {
         {trouble.value}
       </p>
       <p>
-        <button class="main" onClick={() => location.reload()}>
+        <button type="button" class="main" onClick={() => location.reload()}>
           Try again
         </button>
       </p>

@@ -79,9 +79,7 @@ function Names({ list }: { list: ServeLine[] }) {
         {list.map((n) => (
           <li key={n.name}>
             <b>{n.name}</b> {n.diet}
-            {n.allergens.length > 0 && (
-              <b class="allergens">{n.allergens.join(', ')}</b>
-            )}
+            {n.allergens.length > 0 && <b class="allergens">{n.allergens.join(', ')}</b>}
             {n.note && <span class="soft"> {n.note}</span>}
           </li>
         ))}

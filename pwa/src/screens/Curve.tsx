@@ -37,11 +37,13 @@ export function CurveChart({ curve: c }: { curve: Curve }) {
             </text>
           </g>
         ))}
-        {c.x.filter((_, i) => i % Math.ceil(c.x.length / most) === 0).map((t) => (
-          <text key={t.at} x={x(t.at)} y={y(0) + 54} text-anchor={anchor(t.at)}>
-            {t.label}
-          </text>
-        ))}
+        {c.x
+          .filter((_, i) => i % Math.ceil(c.x.length / most) === 0)
+          .map((t) => (
+            <text key={t.at} x={x(t.at)} y={y(0) + 54} text-anchor={anchor(t.at)}>
+              {t.label}
+            </text>
+          ))}
         <path class="area" d={area} />
         <path class="steps" d={path} />
         <Sign at={c.wrap} x={x(c.wrap)} word="plan" cls="sign-wrap" side={c.now <= c.wrap ? 'start' : 'end'} close={close} />

@@ -18,15 +18,19 @@ export function SettleScreen() {
       <h2 id="settle">Settle</h2>
       <p data-settle={v.open.length + v.stuck.length}>{v.say}</p>
       <div class="cards">
-        {v.stuck.filter((s) => s.tone === 'stop').map((s) => (
-          <Stuck key={s.seq} card={s} />
-        ))}
+        {v.stuck
+          .filter((s) => s.tone === 'stop')
+          .map((s) => (
+            <Stuck key={s.seq} card={s} />
+          ))}
         {v.open.map((q) => (
           <Query key={q.id} card={q} />
         ))}
-        {v.stuck.filter((s) => s.tone !== 'stop').map((s) => (
-          <Stuck key={s.seq} card={s} />
-        ))}
+        {v.stuck
+          .filter((s) => s.tone !== 'stop')
+          .map((s) => (
+            <Stuck key={s.seq} card={s} />
+          ))}
       </div>
       {v.settled.length > 0 && (
         <More label="Settled before">

@@ -121,7 +121,7 @@ function Facts({ shot: s }: { shot: Shot }) {
           {s.heroes.map((h) => (
             <li key={h.id}>
               {s.toHeroes ? (
-                <button class="plain hero-link" onClick={() => go('heroes')} aria-label={`${h.name}, ${h.mark.word}. To the heroes`}>
+                <button type="button" class="plain hero-link" onClick={() => go('heroes')} aria-label={`${h.name}, ${h.mark.word}. To the heroes`}>
                   <MarkSign mark={h.mark} /> <span>{h.name}</span>
                 </button>
               ) : (
@@ -134,7 +134,12 @@ function Facts({ shot: s }: { shot: Shot }) {
         </ul>
       )}
       {s.talent.length > 0 && <p>With {s.talent.join(', ')}</p>}
-      {s.fallback && <p class={s.onFallback ? 'on-fallback' : 'soft'}>{s.onFallback ? 'On its fallback: ' : 'Fallback: '}{s.fallback}</p>}
+      {s.fallback && (
+        <p class={s.onFallback ? 'on-fallback' : 'soft'}>
+          {s.onFallback ? 'On its fallback: ' : 'Fallback: '}
+          {s.fallback}
+        </p>
+      )}
       {s.notes && <p>{s.notes}</p>}
     </div>
   );

@@ -11,7 +11,11 @@ export function ThisPhone() {
       <p>
         It is {me.value?.name}’s, {me.value?.roleLabel}.
       </p>
-      {persisted.value === false && <p class="soft">The browser may clear it when it runs out of room, and a private window forgets all when it closes. Share what waits before you let it sleep.</p>}
+      {persisted.value === false && (
+        <p class="soft">
+          The browser may clear it when it runs out of room, and a private window forgets all when it closes. Share what waits before you let it sleep.
+        </p>
+      )}
       <SaveWaiting />
       <Borrowed />
       <div class="acts">
@@ -30,6 +34,6 @@ function ask(waiting: number): void {
     text: `Sign this phone out? You need your join link to come back.${kept}`,
     yes: 'Sign out',
     danger: true,
-    then: () => leave().catch(report),
+    agreed: () => leave().catch(report),
   };
 }

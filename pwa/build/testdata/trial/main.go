@@ -1,11 +1,13 @@
 // Command trial does what needs the table of functions at run time: stacks that
 // grow and are scanned, deferred calls, panics that are recovered, calls made by
 // reflection. What it prints is compared before and after the table is thinned.
+// With an argument it prints a trace instead.
 package main
 
 import (
 	"bytes"
 	"fmt"
+	"os"
 	"reflect"
 	"runtime"
 	"runtime/debug"
@@ -51,7 +53,29 @@ func recovered(name string, do func()) {
 	do()
 }
 
+// trace prints where a call that breaks was made, as a panic on a phone does.
+func trace() {
+	defer func() {
+		if p := recover(); p != nil {
+			fmt.Printf("trace of\n%s", debug.Stack())
+		}
+	}()
+	deeper(3)
+}
+
+func deeper(n int) {
+	if n == 0 {
+		broken(nil)
+		return
+	}
+	deeper(n - 1)
+}
+
 func main() {
+	if len(os.Args) > 1 {
+		trace()
+		return
+	}
 	done := make(chan int)
 	for i := range 4 {
 		go func() { done <- deep(5000+i, &day{names: []string{"a", "b"}}) }()
