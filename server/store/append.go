@@ -64,10 +64,11 @@ func prepared(id string, batch []desk.Entry, cp *desk.Checkpoint) (*waiting, err
 		if want := w.first + uint64(i); e.Seq != want {
 			return nil, fmt.Errorf("%w: entry %d where %d comes next", desk.ErrOrder, e.Seq, want)
 		}
-		row, err := pack(seqKey(planeOf(e), id, e.Seq), e)
+		b, err := e.Encode()
 		if err != nil {
 			return nil, err
 		}
+		row := packed(seqKey(planeOf(e), id, e.Seq), b)
 		w.rows = append(w.rows, row)
 		w.bytes += len(row.Key) + len(row.Value) + linkSize
 		w.intents = append(w.intents, place{e.Intent.ID, row.Key})
@@ -116,7 +117,7 @@ func (s *Store) writeTogether(w *waiting) (held *waiting) {
 			held = w
 			break
 		}
-		if err := w.into(tx); errors.Is(err, desk.ErrOrder) {
+		if err := s.into(tx, w); errors.Is(err, desk.ErrOrder) {
 			w.done <- err // it has written nothing
 		} else if err != nil {
 			in = append(in, w)
@@ -162,7 +163,11 @@ func answer(in []*waiting, err error) {
 }
 
 // into puts an append into a transaction. With desk.ErrOrder it has put nothing.
-func (w *waiting) into(tx *badger.Txn) error {
+func (s *Store) into(tx *badger.Txn, w *waiting) error {
+	k, err := s.knownOf(w.shoot)
+	if err != nil {
+		return err
+	}
 	h, err := headOf(tx, w.shoot)
 	if err != nil {
 		return err
@@ -186,10 +191,14 @@ func (w *waiting) into(tx *badger.Txn) error {
 	}
 	for _, p := range w.intents {
 		key := intentKey(w.shoot, p.intent)
-		if _, err := tx.Get(key); err == nil {
-			continue // the first entry keeps the name
-		} else if !errors.Is(err, badger.ErrKeyNotFound) {
-			return err
+		fresh := k.lacks(p.intent)
+		k.add(p.intent)
+		if !fresh {
+			if _, err := tx.Get(key); err == nil {
+				continue // the first entry keeps the name
+			} else if !errors.Is(err, badger.ErrKeyNotFound) {
+				return err
+			}
 		}
 		if err := tx.Set(key, p.key); err != nil {
 			return err

@@ -115,6 +115,9 @@ func (s *Store) Range(id string, after uint64, limit int, money bool) ([]desk.En
 func (s *Store) Find(id string, intent shoot.IntentID) (desk.Entry, bool, error) {
 	var e desk.Entry
 	found := false
+	if k, err := s.knownOf(id); err != nil || k.lacks(intent) {
+		return e, false, err
+	}
 	err := s.db.View(func(tx *badger.Txn) error {
 		key, ok, err := value(tx, intentKey(id, intent))
 		if err != nil || !ok {
@@ -289,10 +292,15 @@ func pack(key []byte, v any) (*badger.Entry, error) {
 	if err != nil {
 		return nil, err
 	}
+	return packed(key, b), nil
+}
+
+// packed is pack for what is encoded already.
+func packed(key, b []byte) *badger.Entry {
 	if len(b) < 512 {
-		return badger.NewEntry(key, b), nil
+		return badger.NewEntry(key, b)
 	}
-	return badger.NewEntry(key, s2.Encode(nil, b)).WithMeta(packedValue), nil
+	return badger.NewEntry(key, s2.Encode(nil, b)).WithMeta(packedValue)
 }
 
 func unpack(item *badger.Item) ([]byte, error) {

@@ -60,6 +60,7 @@ type Store struct {
 	closing chan struct{} // closed when no more appends are taken
 	written chan struct{} // closed when the last one is done
 	writing sync.Mutex    // held by whoever changes anything but the log
+	known   sync.Map      // of each shoot, a *known
 }
 
 // memtable is the size in bytes of what badger collects in memory, of which it

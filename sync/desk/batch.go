@@ -122,16 +122,14 @@ func (d *Desk) enter(actor shoot.PersonID, device shoot.DeviceID, e wire.Edit, t
 	if err != nil {
 		return err
 	}
-	var decision shoot.Decision
 	switch {
 	case taken:
 		entry.Verdict = refused(e, CodeIDTaken)
 	case rootless:
 		entry.Verdict = refused(e, shoot.CodeRoot)
 	default:
-		decision, entry.Verdict = d.decide(in, entry.Verdict)
+		d.decide(in, &entry)
 	}
-	entry.Events = decision.Events
 	key := KeyOf(actor, device)
 	d.open.Entries = append(d.open.Entries, entry)
 	if !taken {
@@ -152,15 +150,17 @@ func (d *Desk) rootRefused(actor shoot.PersonID, e wire.Edit) (bool, error) {
 	return ok && root.Intent.Actor == actor && root.Verdict.Result == wire.Refused, err
 }
 
-// decide runs the rules against the running state and applies what follows. A
-// panic in them is a refusal, and the state is as it was before.
-func (d *Desk) decide(in shoot.Intent, v wire.Verdict) (decision shoot.Decision, verdict wire.Verdict) {
+// decide runs the rules against the running state, applies what follows and puts
+// it into the entry. A panic in them is a refusal, and the state is as it was
+// before.
+func (d *Desk) decide(in shoot.Intent, entry *Entry) {
+	v := &entry.Verdict
 	defer func() {
 		if p := recover(); p != nil {
 			d.open.Faults = append(d.open.Faults, Fault{in.ID, fmt.Sprint(p), debug.Stack()})
 			d.rewind()
-			v.Result, v.Refusal = wire.Refused, refusal(shoot.CodeFault)
-			decision, verdict = shoot.Decision{}, v
+			v.Result, v.Flag, v.Refusal = wire.Refused, nil, refusal(shoot.CodeFault)
+			entry.Events, entry.raw = nil, nil
 		}
 	}()
 	decision, err := d.rules(d.running, in)
@@ -168,7 +168,7 @@ func (d *Desk) decide(in shoot.Intent, v wire.Verdict) (decision shoot.Decision,
 	switch {
 	case errors.As(err, &r):
 		v.Result, v.Refusal = wire.Refused, r
-		return shoot.Decision{}, v
+		return
 	case err != nil:
 		panic(err) // Decide promises a refusal
 	}
@@ -178,7 +178,11 @@ func (d *Desk) decide(in shoot.Intent, v wire.Verdict) (decision shoot.Decision,
 	if decision.Flag != nil {
 		v.Result, v.Flag = wire.Flagged, decision.Flag
 	}
-	return decision, v
+	raw, err := encodeEvents(decision.Events)
+	if err != nil {
+		panic(err) // an event carries nothing that cannot be written
+	}
+	entry.Events, entry.raw = decision.Events, raw
 }
 
 // rewind makes the running state afresh from what is committed and the entries

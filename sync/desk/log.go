@@ -22,6 +22,47 @@ type Entry struct {
 	Verdict   wire.Verdict   `json:"verdict"`
 	Events    []shoot.Event  `json:"events,omitempty"`
 	Hash      string         `json:"hash,omitempty"` // of the floor afterwards; on one in many that change it, the last of its batch
+
+	raw [][]byte // Events, each encoded, where the desk that decided them did; see Encode
+}
+
+// Encode writes the entry for a log, as encoding/json would, byte for byte. An
+// event that is on its way to phones is encoded once, for them and for the log.
+func (e Entry) Encode() ([]byte, error) {
+	if len(e.raw) == 0 {
+		return json.Marshal(e)
+	}
+	raw, hash := e.raw, e.Hash
+	e.Events, e.Hash = nil, ""
+	b, err := json.Marshal(e)
+	if err != nil {
+		return nil, err
+	}
+	b = append(b[:len(b)-1], `,"events":[`...)
+	for i, ev := range raw {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = append(b, ev...)
+	}
+	b = append(b, ']')
+	if hash != "" { // hexadecimal
+		b = append(append(append(b, `,"hash":"`...), hash...), '"')
+	}
+	return append(b, '}'), nil
+}
+
+// encodeEvents writes each event as a log and as phones have it.
+func encodeEvents(events []shoot.Event) ([][]byte, error) {
+	var raw [][]byte
+	for _, ev := range events {
+		b, err := json.Marshal(ev)
+		if err != nil {
+			return nil, err
+		}
+		raw = append(raw, b)
+	}
+	return raw, nil
 }
 
 // Money tells whether the entry is about money. Such an entry writes the money

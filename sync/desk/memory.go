@@ -86,7 +86,7 @@ func (m *Memory) Append(id string, batch []Entry, cp *Checkpoint) error {
 		if want := uint64(len(s.entries) + i + 1); e.Seq != want {
 			return fmt.Errorf("%w: entry %d where %d comes next", ErrOrder, e.Seq, want)
 		}
-		b, err := json.Marshal(e)
+		b, err := e.Encode()
 		if err != nil {
 			return err
 		}

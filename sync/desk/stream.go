@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"encoding/json"
 	"strings"
 
 	"fairday/domain/shoot"
@@ -30,11 +29,13 @@ func code(entries []Entry) ([]coded, error) {
 	for i, e := range entries {
 		c := coded{hash: e.Hash, seq: e.Seq, money: e.Money()}
 		for _, ev := range e.Events {
-			b, err := json.Marshal(ev)
-			if err != nil {
+			c.topics = append(c.topics, ev.Topic())
+		}
+		if c.events = e.raw; c.events == nil { // it was loaded
+			var err error
+			if c.events, err = encodeEvents(e.Events); err != nil {
 				return nil, err
 			}
-			c.topics, c.events = append(c.topics, ev.Topic()), append(c.events, b)
 		}
 		out[i] = c
 	}

@@ -74,11 +74,11 @@ func DecodeUp(b []byte) (Message, error) {
 	}
 	switch kind {
 	case "hello":
-		return finish(b, true, Hello.check)
+		return finish(kind, b, true, Hello.check)
 	case "edits":
-		return finish(b, true, Edits.check)
+		return finish(kind, b, true, Edits.check)
 	case "ping":
-		return finish[Ping](b, true, nil)
+		return finish[Ping](kind, b, true, nil)
 	}
 	return nil, unknownType(kind)
 }
@@ -92,19 +92,19 @@ func DecodeDown(b []byte) (Message, error) {
 	}
 	switch kind {
 	case "welcome":
-		return finish[Welcome](b, false, nil)
+		return finish[Welcome](kind, b, false, nil)
 	case "snapshot":
-		return finish[Snapshot](b, false, nil)
+		return finish[Snapshot](kind, b, false, nil)
 	case "frame":
-		return finish[Frame](b, false, nil)
+		return finish[Frame](kind, b, false, nil)
 	case "expect":
-		return finish[Expect](b, false, nil)
+		return finish[Expect](kind, b, false, nil)
 	case "pong":
-		return finish[Pong](b, false, nil)
+		return finish[Pong](kind, b, false, nil)
 	case "presence":
-		return finish[Presence](b, false, nil)
+		return finish[Presence](kind, b, false, nil)
 	case "bye":
-		return finish[Bye](b, false, nil)
+		return finish[Bye](kind, b, false, nil)
 	}
 	return nil, unknownType(kind)
 }
@@ -143,6 +143,9 @@ func open(b []byte, most int) (string, error) {
 	if err := sized(b, most); err != nil {
 		return "", err
 	}
+	if kind, ok := ahead(b); ok {
+		return kind, nil
+	}
 	var h head
 	if err := json.Unmarshal(b, &h); err != nil {
 		return "", malformed(err)
@@ -153,24 +156,43 @@ func open(b []byte, most int) (string, error) {
 	return h.Type, nil
 }
 
+// ahead reads the type where Encode writes it, so that a message is decoded
+// once. What says another type further on is refused by finish.
+func ahead(b []byte) (kind string, ok bool) {
+	rest, ok := bytes.CutPrefix(b, []byte(`{"type":"`))
+	if !ok {
+		return "", false
+	}
+	end := bytes.IndexByte(rest, '"')
+	if end <= 0 || bytes.IndexByte(rest[:end], '\\') >= 0 {
+		return "", false
+	}
+	return string(rest[:end]), true
+}
+
 // finish reads a whole message and checks it.
-func finish[M Message](b []byte, strict bool, check func(M) error) (Message, error) {
+func finish[M Message](kind string, b []byte, strict bool, check func(M) error) (Message, error) {
 	m := new(M)
 	if err := read(b, strict, m); err != nil {
 		return nil, malformed(err)
+	}
+	if h, ok := any(m).(interface{ untype() string }); ok && h.untype() != kind {
+		return nil, malformed(errors.New("it says two types"))
 	}
 	if check != nil {
 		if err := check(*m); err != nil {
 			return nil, err
 		}
 	}
-	if h, ok := any(m).(interface{ untype() }); ok {
-		h.untype()
-	}
 	return *m, nil
 }
 
-func (h *head) untype() { h.Type = "" }
+// untype takes the type out, which a message that was read says by what it is.
+func (h *head) untype() string {
+	kind := h.Type
+	h.Type = ""
+	return kind
+}
 
 // read decodes exactly one JSON value.
 func read(b []byte, strict bool, into any) error {

@@ -151,6 +151,8 @@ func TestBadUp(t *testing.T) {
 		"null":                   {`null`, CodeMalformed},
 		"no type":                {`{"n":1}`, CodeMalformed},
 		"type is a number":       {`{"type":7}`, CodeMalformed},
+		"two types":              {`{"type":"ping","n":1,"at":2,"type":"hello"}`, CodeMalformed},
+		"two types, other case":  {`{"type":"ping","n":1,"at":2,"Type":"hello"}`, CodeMalformed},
 		"unknown type":           {`{"type":"hallo"}`, CodeUnknownType},
 		"a desk's type":          {`{"type":"welcome"}`, CodeUnknownType},
 		"unknown field":          {`{"type":"ping","n":1,"at":2,"why":3}`, CodeMalformed},
