@@ -60,12 +60,13 @@ func (s *Slip) charge(c *cut, kind Kind, what string, share money.Ratio, of mone
 	return nil
 }
 
-// costs is what overtime and penalties bring with them, ready to be asked for
-// often.
+// costs is what pay brings with it, ready to be asked for often.
 type costs struct {
 	agency  money.Piece // of a minor unit of overtime
 	agented bool
-	onCosts []money.Piece // of a minor unit of overtime and penalties
+	fee     money.Piece // of a minor unit of the rate and straight time
+	feed    bool
+	onCosts []money.Piece // of a minor unit of either
 }
 
 func (s *sheet) costs() (c costs) {
@@ -73,10 +74,54 @@ func (s *sheet) costs() (c costs) {
 	if on := s.Agency.On; on == AgencyOnOvertime || on == AgencyOnBoth {
 		c.agency, c.agented = unit.Per(s.Agency.Share), true
 	}
+	if on := s.Agency.On; on == AgencyOnFee || on == AgencyOnBoth {
+		c.fee, c.feed = unit.Per(s.Agency.Share), true
+	}
 	for _, o := range s.OnCosts {
 		c.onCosts = append(c.onCosts, unit.Per(o.Share))
 	}
 	return c
+}
+
+// onRate gives the rate and straight time with the costs on them, in minor units.
+func (c *costs) onRate(rate int64) (int64, error) {
+	out := rate
+	var err error
+	if c.feed {
+		out, err = pieces(out, &c.fee, rate)
+	}
+	for i := range c.onCosts {
+		if err == nil {
+			out, err = pieces(out, &c.onCosts[i], rate)
+		}
+	}
+	return out, err
+}
+
+// fitRate tells whether fittingRate may be asked for sums up to this.
+func (c *costs) fitRate(rate int64) bool {
+	if rate < 0 || (c.feed && !c.fee.Fits(rate)) {
+		return false
+	}
+	for i := range c.onCosts {
+		if !c.onCosts[i].Fits(rate) {
+			return false
+		}
+	}
+	_, err := c.onRate(rate)
+	return err == nil
+}
+
+// fittingRate is onRate for what is known to fit.
+func (c *costs) fittingRate(rate int64) int64 {
+	out := rate
+	if c.feed {
+		out += c.fee.Fitting(rate)
+	}
+	for i := range c.onCosts {
+		out += c.onCosts[i].Fitting(rate)
+	}
+	return out
 }
 
 // fit tells whether the costs on sums up to these can be reckoned without a look

@@ -23,9 +23,11 @@ type Engagement struct {
 	Group string       // its department, or whatever shares are to be summed by; never read here
 }
 
-// Curve is overtime and penalties, with what a short rest costs the day after and
-// the costs on all of them, against the minute of the wrap, in one currency, exact
-// at every minute from From to To. It never falls.
+// Curve is what running on costs, against the minute of the wrap, in one currency,
+// exact at every minute from From to To: overtime and penalties, with what a short
+// rest costs the day after; straight time by the hour beyond the minimum call; and
+// what a whole day costs more than half of one. The costs on all of them are in it.
+// What is owed however short the day is not. It never falls.
 type Curve struct {
 	Currency money.Currency
 	From, To when.Instant

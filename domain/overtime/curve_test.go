@@ -166,14 +166,18 @@ func slowExposed(p Engagement, s Slip, wrap int64) int64 {
 		if a.Carry {
 			times = big.NewRat(1, 1)
 			for _, l := range s.Lines {
-				if (l.Kind == KindOvertime || l.Kind == KindTime) && rat(l.Times).Cmp(times) > 0 {
-					times = rat(l.Times)
+				v := rat(l.Times)
+				if l.Kind == KindExtra {
+					v.Add(v, big.NewRat(1, 1))
+				}
+				if (l.Kind == KindOvertime || l.Kind == KindTime || l.Kind == KindExtra || l.Kind == KindEarly) && v.Cmp(times) > 0 {
+					times = v
 				}
 			}
 		}
 		overtime += halfUp(times.Mul(times, big.NewRat(short, 1)).Mul(times, slowBase(p.Terms)))
 	}
-	sum := overtime + penalty
+	sum := overtime + penalty + slowRunning(p.Terms, s)
 	share := func(r money.Ratio, of int64) int64 { return halfUp(new(big.Rat).Mul(rat(r), big.NewRat(of, 1))) }
 	if on := p.Terms.Agency.On; on == AgencyOnOvertime || on == AgencyOnBoth {
 		sum += share(p.Terms.Agency.Share, overtime)
@@ -182,6 +186,43 @@ func slowExposed(p Engagement, s Slip, wrap int64) int64 {
 		sum += share(c.Share, overtime+penalty)
 	}
 	return sum
+}
+
+// slowRunning is what is paid at the plain rate beyond what is owed however short
+// the day, with the costs on it.
+func slowRunning(t Terms, s Slip) int64 {
+	rate, least := int64(0), int64(0)
+	for _, l := range s.Lines {
+		if l.Kind == KindFee || l.Kind == KindRun || l.Kind == KindTime {
+			rate += l.Amount.Minor
+		}
+	}
+	run := money.Ratio{}
+	for _, l := range s.Lines {
+		if l.Kind == KindRun {
+			run = l.Times
+		}
+	}
+	switch {
+	case t.Basis == Hourly:
+		least = halfUp(new(big.Rat).Mul(big.NewRat(t.Minimum, 1), slowBase(t)))
+	case t.Half.UpTo > 0:
+		least = halfUp(new(big.Rat).Mul(rat(t.Half.Share), big.NewRat(t.Rate.Minor, 1)))
+		least += halfUp(new(big.Rat).Mul(rat(run), big.NewRat(least, 1)))
+	default:
+		return 0
+	}
+	charged := func(of int64) int64 {
+		sum := of
+		if on := t.Agency.On; on == AgencyOnFee || on == AgencyOnBoth {
+			sum += halfUp(new(big.Rat).Mul(rat(t.Agency.Share), big.NewRat(of, 1)))
+		}
+		for _, c := range t.OnCosts {
+			sum += halfUp(new(big.Rat).Mul(rat(c.Share), big.NewRat(of, 1)))
+		}
+		return sum
+	}
+	return charged(rate) - charged(least)
 }
 
 // One currency a curve, in order; what cannot be reckoned is named and does not

@@ -34,10 +34,11 @@ func (d day) cutAt(w int64) day {
 	return d
 }
 
-// sameFrom is the first minute after w at which cutAt gives another day.
+// sameFrom is the first minute after w at which work goes on after a break: from
+// then on cutAt may give another day.
 func (d day) sameFrom(w int64) int64 {
 	for _, m := range d.meals {
-		if m.short && w <= m.to {
+		if w <= m.to {
 			return m.to + 1
 		}
 	}

@@ -14,7 +14,7 @@ import (
 type Share struct {
 	Key, Label string
 	Group      string       // of the engagement, such as its department
-	Rate       money.Amount // the rate and straight time, with the costs on them
+	Rate       money.Amount // what is owed however short the day, with the costs on it
 	Exposed    money.Amount // what a Curve shows of it
 	Cost       money.Amount // both
 }
@@ -47,9 +47,6 @@ func (e Engagement) share(wrap when.Instant, known *walls) (Share, error) {
 	if err != nil {
 		return out, err
 	}
-	if out.Rate, err = slip.Cost.Sub(slip.Exposed); err != nil {
-		return out, err
-	}
 	m, err := s.meter(s.day.out, s.day.out, minute(e.Next))
 	if err != nil {
 		return out, err
@@ -59,9 +56,34 @@ func (e Engagement) share(wrap when.Instant, known *walls) (Share, error) {
 		return out, err
 	}
 	out.Exposed = money.Of(exposed, e.Terms.Rate.Currency)
+	if out.Rate, err = slip.Cost.Sub(slip.Exposed); err == nil {
+		out.Rate, err = out.Rate.Sub(money.Of(m.sums.running, e.Terms.Rate.Currency))
+	}
+	if err != nil {
+		return out, err
+	}
 	out.Cost, err = out.Rate.Add(out.Exposed)
 	return out, err
 }
+
+// Beyond is the part of the exposure for a wrap that is overtime and penalties, with
+// what a short rest costs tomorrow and the costs on them. A Curve shows straight time
+// and the rest of a half day as well.
+func (e Engagement) Beyond(wrap when.Instant) (money.Amount, error) {
+	s, err := open(e.Terms, e.Hours.Wrapped(wrap), newWalls())
+	if err != nil {
+		return money.Amount{}, err
+	}
+	m, err := s.meter(s.day.out, s.day.out, minute(e.Next))
+	if err != nil {
+		return money.Amount{}, err
+	}
+	exposed, err := m.at(s.day.out, s.day.out)
+	return money.Of(exposed-m.sums.running, e.Terms.Rate.Currency), err
+}
+
+// RunsOn tells whether terms pay more of the plain rate as the day goes on.
+func (t Terms) RunsOn() bool { return t.Basis == Hourly || t.Half.UpTo > 0 }
 
 // Sum is what the shares of one group come to in one currency.
 type Sum struct {

@@ -68,7 +68,7 @@ func TestKindsAddUp(t *testing.T) {
 			}
 			return a
 		}
-		over, penalty := sum(KindOvertime, KindEarly, KindNight), sum(KindMeal, KindTurnaround)
+		over, penalty := sum(KindOvertime, KindExtra, KindEarly, KindNight), sum(KindMeal, KindTurnaround)
 		if over != s.Overtime || penalty != s.Penalty {
 			t.Errorf("seed %d: %v, %v of %+v", seed, over, penalty, s)
 		}

@@ -101,11 +101,26 @@ func (h Hours) day(least int64) (day, *Error) {
 			return d, fail(CodeMealOrder, "meal %d ends before it starts or overlaps the one before; correct its times", i+1)
 		}
 		last = to
-		short := to-from < least
-		if from = max(from, d.start); to > from {
-			d.meals = append(d.meals, pause{from, to, short})
-			d.short = d.short || short
+		if n := len(d.meals); n > 0 && d.meals[n-1].to == from {
+			d.meals[n-1].to = to // they are one
+		} else {
+			d.meals = append(d.meals, pause{from: from, to: to})
 		}
 	}
+	d.judge(least)
 	return d, nil
+}
+
+// judge marks the breaks that are too short, as long as they really were, and
+// leaves out what of them lies before the start.
+func (d *day) judge(least int64) {
+	meals := d.meals[:0]
+	for _, m := range d.meals {
+		m.short = m.to-m.from < least
+		if m.from = max(m.from, d.start); m.to > m.from {
+			meals = append(meals, m)
+			d.short = d.short || m.short
+		}
+	}
+	d.meals = meals
 }

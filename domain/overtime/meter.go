@@ -17,22 +17,29 @@ type meter struct {
 	rest       int64 // what missed rest costs
 	next       int64 // minute of the next call, 0 for none
 
+	owed int64 // what the rate comes to however short the day, with the costs on it
+
 	last      state
 	full      int   // so many tiers are paid whole
 	whole     int64 // and come to this
+	straight  int64 // and to this where they are straight time
 	lateUntil int64 // no further penalty period starts by this minute
 	sums      sums
 	growing   []growing
 }
 
 // state is all that the exposure depends on.
-type state struct{ paid, early, night, periods, short int64 }
+type state struct {
+	paid, counted, early, night, periods, short int64
+	half                                        bool
+}
 
 // sums is what the last state comes to: the parts, then overtime and penalties
-// with what a short rest before the next call adds, then both with their costs.
+// with what a short rest before the next call adds, then both with their costs and
+// with what straight time and a whole day instead of half of one come to.
 type sums struct {
-	tiers, early, night, penalty int64
-	overtime, penalties, exposed int64
+	tiers, straight, early, night, penalty int64
+	overtime, penalties, running, exposed  int64
 }
 
 // meter starts at a minute; the last one that will be asked for is known.
@@ -57,10 +64,35 @@ func (s *sheet) meter(first, last, next int64) (*meter, error) {
 		a, err = s.missedRest.cost(s.missedRest.periods(s.missed))
 		m.rest = a.Minor
 	}
+	if err == nil && s.Half.UpTo > 0 {
+		m.owed, err = m.rate(s, true)
+	}
 	if err != nil {
 		return nil, err
 	}
-	return m, m.recut(s, first, last)
+	if err = m.recut(s, first, last); err == nil && s.Minimum > 0 {
+		minute, err1 := s.worth(money.Whole(1))
+		if err = err1; err == nil {
+			m.owed, err = minute.Minor(s.Minimum)
+		}
+		if err == nil {
+			m.owed, err = m.costs.onRate(m.owed)
+		}
+	}
+	return m, err
+}
+
+// rate is what a day that costs half a rate or a whole one comes to, with the costs
+// on it.
+func (m *meter) rate(s *sheet, half bool) (int64, error) {
+	fee, more, _, err := s.fee(half)
+	if err == nil {
+		fee, err = fee.Add(more)
+	}
+	if err != nil {
+		return 0, err
+	}
+	return m.costs.onRate(fee.Minor)
 }
 
 // recut takes stock of the breaks for a wrap at minute w and after.
@@ -70,14 +102,17 @@ func (m *meter) recut(s *sheet, w, last int64) error {
 		return err
 	}
 	m.until = s.day.sameFrom(m.w)
+	if m.w <= s.rested {
+		m.until = min(m.until, s.rested+1)
+	}
 	m.meals = m.late(min(last, m.until-1))
 	m.forget()
 	return nil
 }
 
 func (m *meter) forget() {
-	m.last = state{-1, -1, -1, -1, -1}
-	m.full, m.whole, m.lateUntil = 0, 0, -1
+	m.last = state{paid: -1, early: -1, night: -1, periods: -1, short: -1}
+	m.full, m.whole, m.straight, m.lateUntil = 0, 0, 0, -1
 }
 
 // at is the exposure for a wrap at minute w, in minor units.
@@ -88,13 +123,10 @@ func (m *meter) at(w, last int64) (int64, error) {
 		}
 	}
 	m.move(w)
-	if m.moving || (len(m.Week) > 0 && m.cut.early > 0) {
-		if err := m.retier(); err != nil {
-			return 0, err
-		}
-		m.forget()
+	now := state{paid: m.paid, early: m.cut.early, periods: m.last.periods, short: m.short(m.next), half: m.isHalf()}
+	if m.Minimum > 0 {
+		now.counted = m.counted(m.ordinary)
 	}
-	now := state{paid: m.paid, early: m.cut.early, periods: m.last.periods, short: m.short(m.next)}
 	if m.w > m.lateUntil {
 		now.periods, m.lateUntil = m.periods()
 	}
@@ -105,8 +137,8 @@ func (m *meter) at(w, last int64) (int64, error) {
 		return m.sums.exposed, nil
 	}
 	var err error
-	if now.paid != m.last.paid {
-		m.sums.tiers, err = m.overtime()
+	if now.paid != m.last.paid || now.counted != m.last.counted {
+		m.sums.tiers, m.sums.straight, err = m.time()
 	}
 	if err == nil && now.early != m.last.early {
 		m.sums.early, err = pieces(0, &m.worthEarly, now.early)
@@ -118,14 +150,14 @@ func (m *meter) at(w, last int64) (int64, error) {
 		m.sums.penalty, err = m.penalty()
 	}
 	if err == nil {
-		err = m.expose()
+		err = m.expose(now.half)
 	}
 	m.last = now
 	return m.sums.exposed, err
 }
 
 // expose puts the sums together, with the costs on them.
-func (m *meter) expose() error {
+func (m *meter) expose(half bool) error {
 	overtime, err := plus(m.sums.tiers, m.sums.early)
 	if err == nil {
 		overtime, err = plus(overtime, m.sums.night)
@@ -145,7 +177,25 @@ func (m *meter) expose() error {
 	}
 	m.sums.overtime, m.sums.penalties = overtime, penalty
 	m.sums.exposed, err = m.costs.on(overtime, penalty)
+	if err == nil {
+		m.sums.running, err = m.runsOn(half)
+	}
+	if err == nil {
+		m.sums.exposed, err = plus(m.sums.exposed, m.sums.running)
+	}
 	return err
+}
+
+// runsOn is what is paid at the plain rate because the day went on, with the costs
+// on it.
+func (m *meter) runsOn(half bool) (out int64, err error) {
+	switch {
+	case m.Basis == Hourly:
+		out, err = m.costs.onRate(m.sums.straight)
+	case m.Half.UpTo > 0:
+		out, err = m.rate(m.sheet, half)
+	}
+	return out - m.owed, err
 }
 
 // periods counts the started periods of all late meals, and until when there
@@ -169,21 +219,21 @@ func (m *meter) periods() (n, until int64) {
 	return n, until
 }
 
-// overtime is what the tiers come to.
-func (m *meter) overtime() (int64, error) {
+// time is what the tiers come to: overtime, and straight time.
+func (m *meter) time() (overtime, straight int64, err error) {
 	for ; m.full < len(m.tiers); m.full++ {
 		t := &m.tiers[m.full]
-		n := m.minutes(t)
+		overtime, straight = m.whole, m.straight
+		sum := &overtime
 		if !m.premium(t) {
-			n = 0
+			sum = &straight
 		}
-		sum, err := pieces(m.whole, &t.minute, n)
-		if err != nil || m.paid < t.to {
-			return sum, err
+		if *sum, err = pieces(*sum, &t.minute, m.minutes(t)); err != nil || m.upTo(t) < t.to {
+			return overtime, straight, err
 		}
-		m.whole = sum
+		m.whole, m.straight = overtime, straight
 	}
-	return m.whole, nil
+	return m.whole, m.straight, nil
 }
 
 // night is what the nights add.

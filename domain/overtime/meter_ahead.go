@@ -12,8 +12,9 @@ import (
 
 // growing is a counter that goes up, and what it is worth.
 type growing struct {
-	piece *money.Piece
-	n     int64
+	piece    *money.Piece
+	n        int64
+	straight bool // it is straight time; there is one such at most
 }
 
 // ahead says for how many minutes from now on only the counters in m.growing
@@ -36,37 +37,34 @@ func (m *meter) ahead(w int64) int64 {
 	return n
 }
 
-func (m *meter) grow(p *money.Piece, n int64) { m.growing = append(m.growing, growing{p, n}) }
+func (m *meter) grow(p *money.Piece, n int64) { m.growing = append(m.growing, growing{piece: p, n: n}) }
 
 // aheadOfRest is for while the rest before the day is not over.
 func (m *meter) aheadOfRest(works bool) int64 {
-	if m.moving || len(m.Week) > 0 {
-		return 0
-	}
 	if works {
 		m.grow(&m.worthEarly, m.cut.early)
 	}
 	return forever
 }
 
-// aheadOfTiers is for once it is. Bands by elapsed time that are still to come
-// keep their places in the ordinary time as long as that goes on.
+// aheadOfTiers is for once it is.
 func (m *meter) aheadOfTiers(works bool) int64 {
-	n := int64(forever)
-	if m.moving {
-		if !works {
-			return 0
-		}
-		for i := range m.bands {
-			if at := m.d.start - m.d.credit + m.bands[i].After; m.bands[i].Elapsed && at > m.w {
-				n = min(n, at-1-m.w)
-			}
-		}
-	}
 	if !works || m.endless() {
-		return n
+		return forever
+	}
+	n := int64(forever)
+	if half := m.Half.UpTo - m.ordinary; half > 0 {
+		n = half
+	} else if half == 0 {
+		return 0
 	}
 	over := m.ordinary - m.Included
+	if m.Minimum > over {
+		if m.tiers[0].to >= m.Minimum && len(m.tiers) > 1 && m.tiers[1].extra {
+			return 0 // what the bands add is looked at minute by minute
+		}
+		return min(n, m.Minimum-over)
+	}
 	if same := max(-over, 0) + m.same(max(over, 0)); same > 0 {
 		return min(n, same)
 	}
@@ -74,9 +72,7 @@ func (m *meter) aheadOfTiers(works bool) int64 {
 		return 0
 	}
 	t := &m.tiers[m.full]
-	if m.premium(t) {
-		m.grow(&t.minute, m.minutes(t))
-	}
+	m.growing = append(m.growing, growing{&t.minute, m.minutes(t), !m.premium(t)})
 	return min(n, t.to-m.paid)
 }
 
@@ -124,26 +120,38 @@ func (m *meter) run(by []int64) (now int64, ok bool) {
 	overtime := m.sums.overtime
 	last := overtime // after them all
 	var runs [4]money.Run
-	if len(m.growing) > len(runs) {
-		return 0, false
-	}
-	for i, g := range m.growing {
+	n := 0
+	var straight *money.Run
+	rate := int64(0) // straight time that does not grow
+	for _, g := range m.growing {
 		r, end, ok := g.piece.Run(g.n, int64(len(by)))
 		if !ok || end > math.MaxInt64/4-last {
 			return 0, false
 		}
-		runs[i], last, overtime = r, last+end, overtime-r.Minor()
+		if g.straight {
+			if rate = m.sums.straight - r.Minor(); rate < 0 || !m.costs.fitRate(rate+end) {
+				return 0, false
+			}
+			straight = &r
+			continue
+		}
+		if n == len(runs) {
+			return 0, false
+		}
+		runs[n], last, overtime = r, last+end, overtime-r.Minor()
+		n++
 	}
 	if overtime < 0 || !m.costs.fit(last, m.sums.penalties) {
 		return 0, false
 	}
-	return m.pace(by, overtime, runs[:len(m.growing)]), true
+	return m.pace(by, overtime, runs[:n], rate, straight), true
 }
 
-// pace is the loop that most of a curve is made in: overtime is what does not
-// grow, and everything is known to fit.
-func (m *meter) pace(by []int64, overtime int64, runs []money.Run) int64 {
+// pace is the loop that most of a curve is made in: overtime and rate are what does
+// not grow, and everything is known to fit.
+func (m *meter) pace(by []int64, overtime int64, runs []money.Run, rate int64, straight *money.Run) int64 {
 	penalties, before := m.sums.penalties, m.sums.exposed
+	running := m.sums.running
 	for i := range by {
 		overtime := overtime
 		for j := range runs {
@@ -158,6 +166,11 @@ func (m *meter) pace(by []int64, overtime int64, runs []money.Run) int64 {
 		for j := range m.costs.onCosts {
 			now += m.costs.onCosts[j].Fitting(beyond)
 		}
+		if straight != nil {
+			straight.Next()
+			running = m.costs.fittingRate(rate+straight.Minor()) - m.owed
+		}
+		now += running
 		by[i], before = now-before, now
 	}
 	return before

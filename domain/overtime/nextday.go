@@ -65,12 +65,25 @@ func (c *cut) shortRest(next int64) (overtime, penalty int64, err error) {
 	return overtime, 0, nil
 }
 
-// highest is the most that a minute of the day is paid at, 1 at least.
+// highest is what is carried to tomorrow: the most that a minute of the day was
+// paid at, 1 at least. A rest that was cut short is not made good by working on, so
+// what it was paid at counts too.
 func (c *cut) highest() money.Ratio {
 	most := money.Whole(1)
+	if c.early > 0 && c.sheet.early.Cmp(most) > 0 {
+		most = c.sheet.early
+	}
 	for i := range c.tiers {
-		if t := &c.tiers[i]; c.minutes(t) > 0 && t.times.Cmp(most) > 0 {
-			most = t.times
+		t := &c.tiers[i]
+		if c.minutes(t) == 0 {
+			continue
+		}
+		times := t.times
+		if t.extra {
+			times, _ = times.Add(money.Whole(1)) // it was one more
+		}
+		if times.Cmp(most) > 0 {
+			most = times
 		}
 	}
 	return most

@@ -126,7 +126,9 @@ func slow(t Terms, h Hours) oracle {
 			bands = d.Bands
 		}
 	}
-	paid := t.Included + max(steps(t, max(int64(len(ordinary))-t.Included, 0)), t.Minimum)
+	counted := steps(t, max(int64(len(ordinary))-t.Included, 0))
+	paid := t.Included + max(counted, t.Minimum)
+	places := slowPlaces(t, h, credit, rest, ordinary, early)
 	line, lineTimes, lineFrom, straight := int64(0), new(big.Rat), [2]int64{-1, 0}, int64(0)
 	flush := func() {
 		v := halfUp(new(big.Rat).Mul(new(big.Rat).Mul(lineTimes, big.NewRat(line, 1)), base))
@@ -137,12 +139,33 @@ func slow(t Terms, h Hours) oracle {
 		}
 		line = 0
 	}
-	for k := t.Included; k < paid && !(t.Basis == AllIn && t.Included == 0); k++ {
-		at := minuteOf{0, k - int64(len(ordinary)) + out - start + credit}
-		if k < int64(len(ordinary)) {
-			at = ordinary[k]
+	if t.Basis == AllIn && t.Included == 0 {
+		paid = 0
+	}
+	within := false // a band reaches into the minimum call
+	for k := int64(0); k < min(counted, t.Minimum); k++ {
+		_, from := slowTimes(t, bands, run, k, places[k].elapsed, h.Before.Week+places[k].early)
+		within = within || from[0] > 0
+	}
+	for k := t.Included; k < paid; k++ {
+		at := place{early: early}
+		if k < int64(len(places)) {
+			at = places[k]
 		}
-		times, from := slowTimes(t, bands, run, k, at.elapsed, h.Before.Week+early)
+		times, from := slowTimes(t, bands, run, k, at.elapsed, h.Before.Week+at.early)
+		switch {
+		case k >= t.Minimum:
+		case k >= counted: // nobody worked it
+			times, from = big.NewRat(1, 1), [2]int64{}
+		case within: // the minimum call is paid plain; this is what the band adds
+			times.Sub(times, big.NewRat(1, 1))
+		}
+		if within && k == t.Minimum && line > 0 {
+			flush()
+		}
+		if within && k < t.Minimum && from[0] == 0 {
+			continue
+		}
 		if from != lineFrom && line > 0 {
 			flush()
 		}
@@ -151,6 +174,9 @@ func slow(t Terms, h Hours) oracle {
 	}
 	if line > 0 {
 		flush()
+	}
+	if within {
+		straight += halfUp(new(big.Rat).Mul(big.NewRat(t.Minimum, 1), base))
 	}
 	for _, n := range nights {
 		o.overtime += halfUp(new(big.Rat).Mul(new(big.Rat).Mul(rat(t.Night.Extra), big.NewRat(n, 1)), base))
@@ -200,6 +226,82 @@ func slow(t Terms, h Hours) oracle {
 		o.exposed += charge(c.Share, o.overtime+o.penalty)
 	}
 	return o
+}
+
+// place is where on the clock an ordinary minute counts, and how much was worked
+// before the rest was over when it came to be paid.
+type place struct{ elapsed, early int64 }
+
+// slowPlaces finds the place of each ordinary minute that is paid. A step that was
+// counted before its minutes were worked keeps the places they would have had if
+// work had gone on: the day is lived through, wrap by wrap, and a minute keeps the
+// place it has when it is first paid.
+func slowPlaces(t Terms, h Hours, credit, rest int64, ordinary []minuteOf, early int64) []place {
+	ahead := func(last int64, k, n int64) int64 { return last + 1 + k - n }
+	var out []place
+	if t.Step <= 1 {
+		for i, m := range ordinary {
+			e := early
+			if int64(i) < credit {
+				e = 0
+			}
+			out = append(out, place{m.elapsed, e})
+		}
+		return out
+	}
+	start, end := int64(max(h.In, h.Call)/when.Minute), int64(h.Out/when.Minute)
+	carried := t.Turnaround.Carry || t.Turnaround.Times.Num > 0
+	var work []int64 // clock minutes of ordinary work, on the clock of the day
+	for i := range credit {
+		work = append(work, i)
+	}
+	done, sofar := 0, int64(0)
+	for w := start; w <= end; w++ {
+		if w > start { // the minute before this wrap
+			m := w - 1
+			free := false
+			for _, b := range h.Meals {
+				from, to := int64(b.From/when.Minute), int64(b.To/when.Minute)
+				if m < from || m >= to {
+					continue
+				}
+				free = true
+			}
+			// A short break becomes work as work goes on after it.
+			for _, b := range h.Meals {
+				from, to := int64(b.From/when.Minute), int64(b.To/when.Minute)
+				if to == m && to-from < t.MealLeast && !t.MealPaid {
+					for x := max(from, start); x < to; x++ {
+						if carried && x < rest {
+							sofar++
+						} else {
+							work = append(work, x-start+credit)
+						}
+					}
+				}
+			}
+			switch {
+			case free && !t.MealPaid:
+			case carried && m < rest:
+				sofar++
+			default:
+				work = append(work, m-start+credit)
+			}
+		}
+		n := int64(len(work))
+		for k := int64(done); k < t.Included+steps(t, max(n-t.Included, 0)); k++ {
+			at := k
+			switch {
+			case k < n:
+				at = work[k]
+			case n > 0:
+				at = ahead(work[n-1], k, n)
+			}
+			out = append(out, place{at, sofar})
+			done++
+		}
+	}
+	return out
 }
 
 // slowTimes finds how often a minute is paid and which rule says so: 1 for bands

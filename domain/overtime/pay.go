@@ -17,6 +17,7 @@ const (
 	KindRun        Kind = "run"          // what a sixth or seventh day adds to the rate
 	KindTime       Kind = "time"         // straight time by the hour
 	KindOvertime   Kind = "overtime"     // time beyond what is included, or in a band
+	KindExtra      Kind = "extra"        // what a band adds to time that a minimum call pays already
 	KindEarly      Kind = "early"        // time before the rest was over
 	KindNight      Kind = "night"        // what the night adds
 	KindMeal       Kind = "meal-penalty" // a meal that came late or not at all
@@ -70,13 +71,21 @@ func (s Slip) Sum(kinds ...Kind) (money.Amount, error) {
 	return out, nil
 }
 
-// EndedOn is how many times the base the last minute was paid at, for the day
-// after: 1 where there was no overtime.
+// EndedOn is what is carried to the day after: the most that a minute was paid at,
+// 1 where there was no overtime. A band that falls again takes nothing from it.
 func (s Slip) EndedOn() money.Ratio {
 	out := money.Whole(1)
 	for _, l := range s.Lines {
-		if l.Kind == KindOvertime || l.Kind == KindTime || (l.Kind == KindEarly && l.Minutes == s.Worked) {
-			out = l.Times
+		times := l.Times
+		switch l.Kind {
+		case KindOvertime, KindTime, KindEarly:
+		case KindExtra:
+			times, _ = times.Add(money.Whole(1)) // at most ten, as bands are
+		default:
+			continue
+		}
+		if times.Cmp(out) > 0 {
+			out = times
 		}
 	}
 	return out
@@ -165,51 +174,69 @@ func (c *cut) writeFee(s *Slip) error {
 	if c.Basis == Hourly {
 		return nil
 	}
-	l := Line{Kind: KindFee, From: instant(min(c.rested, c.w)), To: instant(c.w), Minutes: c.Included, Amount: c.Rate}
-	name := map[Basis]string{Day: "day rate", Hire: "hire", AllIn: "all-in"}[c.Basis]
-	if c.endless() {
-		l.Minutes, l.Why = c.worked, name+", however long the day"
-	} else {
-		if c.ordinary > c.Included {
-			l.To = instant(c.reached(c.Included, false))
-		}
-		l.Why = name + " for " + when.Elapsed(c.Included)
+	l := Line{Kind: KindFee, From: instant(min(c.rested, c.w)), To: instant(c.w), Minutes: c.Included}
+	half := c.isHalf()
+	switch {
+	case c.endless():
+		l.Minutes = c.worked
+	case half:
+		l.Minutes = c.Half.UpTo
+	case c.ordinary > c.Included:
+		l.To = instant(c.reached(c.Included, false))
 	}
+	var more money.Amount
 	var err error
-	switch h := c.Half; {
-	case h.UpTo > 0 && c.ordinary <= h.UpTo:
-		l.Minutes = h.UpTo
-		l.Why = fmt.Sprintf("half a day, up to %s: %s × %s", when.Elapsed(h.UpTo), c.Rate.Format(), h.Share)
-		l.Amount, err = c.Rate.Times(h.Share, money.HalfUp)
-	case c.Days > 1:
-		l.Why = fmt.Sprintf("%s, day %d of %d for %s", name, c.before.Day, c.Days, c.Rate.Format())
-		l.Amount, err = c.dayOf()
-	}
-	if err == nil {
+	if l.Amount, more, l.Why, err = c.fee(half); err == nil {
 		err = s.add(l)
 	}
-	if err != nil || c.run.Cmp(money.Whole(1)) <= 0 {
+	if err != nil || more == (money.Amount{}) {
 		return err
 	}
-	more, err := c.run.Sub(money.Whole(1))
-	if err != nil {
+	l.Kind, l.Amount = KindRun, more
+	if l.Times, err = c.run.Sub(money.Whole(1)); err != nil {
 		return err
 	}
-	if l.Amount, err = l.Amount.Times(more, money.HalfUp); err != nil {
-		return err
-	}
-	l.Kind, l.Why, l.Times = KindRun, fmt.Sprintf("%s: the same × %s more", c.runs, more), more
+	l.Why = fmt.Sprintf("%s: the same × %s more", c.runs, l.Times)
 	return s.add(l)
+}
+
+// isHalf tells whether the day is short enough for half of one.
+func (c *cut) isHalf() bool { return c.Half.UpTo > 0 && c.ordinary <= c.Half.UpTo }
+
+// fee is what the rate comes to for half a day or a whole one, how that is said, and
+// what the run of days adds to it, unset for nothing.
+func (s *sheet) fee(half bool) (fee, more money.Amount, why string, err error) {
+	name := map[Basis]string{Day: "day rate", Hire: "hire", AllIn: "all-in"}[s.Basis]
+	switch fee = s.Rate; {
+	case half:
+		why = fmt.Sprintf("half a day, up to %s: %s × %s", when.Elapsed(s.Half.UpTo), s.Rate.Format(), s.Half.Share)
+		fee, err = s.Rate.Times(s.Half.Share, money.HalfUp)
+	case s.Days > 1:
+		why = fmt.Sprintf("%s, day %d of %d for %s", name, s.before.Day, s.Days, s.Rate.Format())
+		fee, err = s.dayOf()
+	case s.endless():
+		why = name + ", however long the day"
+	default:
+		why = name + " for " + when.Elapsed(s.Included)
+	}
+	if err != nil || s.run.Cmp(money.Whole(1)) <= 0 {
+		return fee, more, why, err
+	}
+	times, err := s.run.Sub(money.Whole(1))
+	if err == nil {
+		more, err = fee.Times(times, money.HalfUp)
+	}
+	return fee, more, why, err
 }
 
 // dayOf is this day's part of a rate for several days. The parts of all the
 // days add up to the rate.
-func (c *cut) dayOf() (money.Amount, error) {
+func (s *sheet) dayOf() (money.Amount, error) {
 	var upTo [2]money.Amount
 	for i := range upTo {
-		r, err := money.NewRatio(c.before.Day-1+int64(i), c.Days)
+		r, err := money.NewRatio(s.before.Day-1+int64(i), s.Days)
 		if err == nil {
-			upTo[i], err = c.Rate.Times(r, money.HalfUp)
+			upTo[i], err = s.Rate.Times(r, money.HalfUp)
 		}
 		if err != nil {
 			return money.Amount{}, err
@@ -225,7 +252,7 @@ func (c *cut) writeTiers(s *Slip) error {
 		t := &c.tiers[i]
 		n := c.minutes(t)
 		if n == 0 {
-			break
+			continue
 		}
 		amount, err := t.minute.Of(n)
 		if err != nil {
@@ -234,10 +261,13 @@ func (c *cut) writeTiers(s *Slip) error {
 		l := Line{Kind: KindTime, Minutes: n, Times: t.times, Amount: amount, Why: c.why(t),
 			From: instant(min(c.reached(t.from, true), c.w)),
 			To:   instant(min(c.reached(t.from+n, false), c.w))}
-		if c.premium(t) {
+		switch {
+		case t.extra:
+			l.Kind = KindExtra
+		case c.premium(t):
 			l.Kind = KindOvertime
 		}
-		if got := c.paid - c.Included; c.paid <= t.to && got != over {
+		if got := c.upTo(t) - c.Included; got+c.Included <= t.to && got != over {
 			l.Why += fmt.Sprintf(" (%s counted as %s)", when.Elapsed(over), when.Elapsed(got))
 		}
 		if err := s.add(l); err != nil {
@@ -312,7 +342,7 @@ func (r *tariff) hour() (money.Amount, error) {
 func (s *Slip) add(l Line) error {
 	sums := []*money.Amount{&s.Total}
 	switch l.Kind {
-	case KindOvertime, KindEarly, KindNight:
+	case KindOvertime, KindExtra, KindEarly, KindNight:
 		sums = append(sums, &s.Overtime)
 	case KindMeal, KindTurnaround:
 		sums = append(sums, &s.Penalty)

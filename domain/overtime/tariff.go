@@ -82,13 +82,13 @@ func (r *tariff) worth(times money.Ratio) (money.Piece, error) {
 func (t *Terms) counted(over int64) int64 {
 	switch s := t.Step; {
 	case over <= t.Grace:
-		return max(0, t.Minimum)
+		return 0
 	case s <= 1:
-		return max(over, t.Minimum)
+		return over
 	case t.StepRule == StepNearest:
-		return max((2*over+s)/(2*s)*s, t.Minimum)
+		return (2*over + s) / (2 * s) * s
 	default:
-		return max((over+s-1)/s*s, t.Minimum)
+		return (over + s - 1) / s * s
 	}
 }
 
@@ -96,8 +96,8 @@ func (t *Terms) counted(over int64) int64 {
 // it gives now.
 func (t *Terms) same(over int64) int64 {
 	switch s := t.Step; {
-	case over < max(t.Grace, t.Minimum):
-		return max(t.Grace, t.Minimum) - over
+	case over < t.Grace:
+		return t.Grace - over
 	case s <= 1 || over == t.Grace:
 		return 0
 	case t.StepRule == StepNearest:

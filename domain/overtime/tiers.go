@@ -20,7 +20,7 @@ type cut struct {
 	ordinary int64
 	paid     int64 // ordinary minutes that are paid, included ones with them
 	tiers    []tier
-	moving   bool // the tiers may be others for a later wrap
+	stops    []stop
 
 	restTimes  money.Ratio // what a minute of a short rest before the next call was last paid at
 	restMinute money.Piece // and comes to
@@ -32,6 +32,14 @@ type tier struct {
 	times    money.Ratio
 	minute   money.Piece
 	source   source
+	extra    bool // of time that a minimum call pays already: times and minute are what the band adds
+}
+
+// stop is a minute at which ordinary time stands still for a while, and what a
+// step has counted by then beyond what was worked.
+type stop struct {
+	at            int64
+	worked, steps int64 // ordinary minutes
 }
 
 // source is the rule that a tier comes from.
@@ -66,7 +74,7 @@ func (c *cut) move(w int64) {
 		c.early = c.earlyAt(c.w)
 	}
 	c.ordinary = c.worked - c.early
-	c.paid = c.Included + c.counted(max(c.ordinary-c.Included, 0))
+	c.paid = c.Included + max(c.counted(max(c.ordinary-c.Included, 0)), c.Minimum)
 }
 
 // earlyAt is how much is worked up to a minute before the rest is over.
@@ -74,9 +82,10 @@ func (c *cut) earlyAt(m int64) int64 {
 	return c.d.worked(min(m, c.rested), c.MealPaid) - c.d.credit
 }
 
-// retier cuts the paid time beyond what is included into tiers.
+// retier cuts the paid time beyond what is included into tiers. They stay what
+// they are until work goes on after a break or after the rest before the day.
 func (c *cut) retier() error {
-	c.tiers, c.moving = c.tiers[:0], false
+	c.tiers = c.tiers[:0]
 	if c.endless() {
 		return nil
 	}
@@ -98,8 +107,38 @@ func (c *cut) retier() error {
 		if err != nil {
 			return err
 		}
-		c.tiers = append(c.tiers, tier{from, forever, times, minute, src})
+		c.tiers = append(c.tiers, tier{from: from, to: forever, times: times, minute: minute, source: src})
 	}
+	if c.Minimum > 0 && (c.premium(&c.tiers[0]) || c.tiers[0].to < c.Minimum) {
+		return c.payMinimum()
+	}
+	return nil
+}
+
+// payMinimum pays for the minimum call at the base, whatever of it was worked, and
+// for what was worked of it in a band what the band adds. So no premium is paid on
+// time that nobody worked, and none is lost.
+func (c *cut) payMinimum() error {
+	minute, err := c.worth(money.Whole(1))
+	if err != nil {
+		return err
+	}
+	out := []tier{{from: 0, to: c.Minimum, times: money.Whole(1), minute: minute}}
+	for _, t := range c.tiers {
+		if more, err := t.times.Sub(money.Whole(1)); err != nil {
+			return err
+		} else if t.from < c.Minimum && more.Sign() > 0 {
+			if minute, err = c.worth(more); err != nil {
+				return err
+			}
+			out = append(out, tier{t.from, min(t.to, c.Minimum), more, minute, t.source, true})
+		}
+		if t.to > c.Minimum {
+			t.from = max(t.from, c.Minimum)
+			out = append(out, t)
+		}
+	}
+	c.tiers = out
 	return nil
 }
 
@@ -107,16 +146,21 @@ func (c *cut) retier() error {
 // and each once, and those of the bands by elapsed time, one for each.
 func (c *cut) thresholds() (starts, elapsed []int64) {
 	starts = make([]int64, 1, 2+len(c.bands)+len(c.Week))
+	stopped := false
 	for _, b := range c.bands {
 		at := b.After
 		if b.Elapsed {
+			if !stopped {
+				c.stop()
+				stopped = true
+			}
 			at = c.elapsed(b.After)
 			elapsed = append(elapsed, at)
 		}
 		starts = append(starts, max(at, 0))
 	}
 	for _, b := range c.Week {
-		starts = append(starts, max(b.After-c.before.Week-c.early, 0))
+		starts = append(starts, c.inWeek(b.After))
 	}
 	if !slices.IsSorted(starts) {
 		sorting.Up(starts)
@@ -124,18 +168,67 @@ func (c *cut) thresholds() (starts, elapsed []int64) {
 	return slices.Compact(starts), elapsed
 }
 
+// stop finds where ordinary time stood still up to the wrap, and last where it
+// stands still if the day ends there.
+func (c *cut) stop() {
+	c.stops = c.stops[:0]
+	add := func(at, worked int64) {
+		c.stops = append(c.stops, stop{at, worked, c.Included + c.counted(max(worked-c.Included, 0))})
+	}
+	if c.rested > c.d.start {
+		add(c.d.start, c.d.credit)
+		if c.w <= c.rested {
+			return
+		}
+	}
+	if !c.MealPaid {
+		for _, m := range c.d.meals {
+			if m.from >= c.w {
+				break
+			}
+			if m.from > c.rested || c.rested == c.d.start {
+				add(m.from, c.d.worked(m.from, false)-c.early)
+			}
+			if c.w <= m.to {
+				return
+			}
+		}
+	}
+	add(c.w, c.ordinary)
+}
+
 // elapsed is how much ordinary time lies before so many minutes on the clock.
-// What is counted beyond the wrap follows on from it as if work went on.
+// What a step counts beyond the work follows on from it as if work had gone on,
+// and stays there when work goes on later.
 func (c *cut) elapsed(after int64) int64 {
 	at := c.d.start - c.d.credit + after
-	if at <= c.w {
-		if at < c.d.start {
-			return after // within what a late call is credited
-		}
-		return c.d.worked(at, c.MealPaid) - c.earlyAt(at)
+	if at <= c.d.start {
+		return after // within what a late call is credited
 	}
-	c.moving = true
-	return c.ordinary + at - c.w
+	last := &c.stops[len(c.stops)-1]
+	k := last.worked + at - last.at
+	if at <= last.at {
+		k = c.d.worked(at, c.MealPaid) - c.earlyAt(at)
+	}
+	if c.Step > 1 {
+		for i := range c.stops {
+			if s := &c.stops[i]; s.at < at {
+				k = max(k, min(s.steps, s.worked+at-s.at))
+			}
+		}
+	}
+	return k
+}
+
+// inWeek is the ordinary minute from which on a band by the week counts. What a
+// late call is credited comes before the work of the day, and so does what a step
+// counts on it; what is worked before the rest is over comes next.
+func (c *cut) inWeek(after int64) int64 {
+	k := max(after-c.before.Week, 0)
+	if first := c.counted(c.d.credit); c.early > 0 && k >= first {
+		k = max(k-c.early, first)
+	}
+	return k
 }
 
 // source finds which rule pays an ordinary minute, and how often.
@@ -161,7 +254,7 @@ func (c *cut) source(k int64, elapsed []int64) (money.Ratio, source) {
 	}
 	week, by := money.Ratio{}, source{}
 	for _, b := range c.Week {
-		if b.After-c.before.Week-c.early <= k {
+		if c.inWeek(b.After) <= k {
 			week, by = b.Times, source{byWeek, b.After}
 		}
 	}
@@ -180,7 +273,15 @@ func (c *cut) reached(ordinary int64, after bool) int64 {
 func (c *cut) premium(t *tier) bool { return t.source.rule != noBand || c.Basis != Hourly }
 
 // minutes is how much of a tier is paid.
-func (c *cut) minutes(t *tier) int64 { return max(min(c.paid, t.to)-t.from, 0) }
+func (c *cut) minutes(t *tier) int64 { return max(min(c.upTo(t), t.to)-t.from, 0) }
+
+// upTo is how far time is paid, as a tier has it.
+func (c *cut) upTo(t *tier) int64 {
+	if t.extra {
+		return c.counted(c.ordinary) // only an hourly rate has a minimum call
+	}
+	return c.paid
+}
 
 // why says in words how a tier is paid.
 func (c *cut) why(t *tier) string {
@@ -196,6 +297,9 @@ func (c *cut) why(t *tier) string {
 		if t.from > 0 {
 			after = "after " + when.Elapsed(t.from) + ": "
 		}
+	}
+	if t.extra {
+		return fmt.Sprintf("%s%s × %s more", after, c.base(), t.times)
 	}
 	return fmt.Sprintf("%s%s × %s", after, c.base(), t.times)
 }

@@ -156,7 +156,11 @@ func (o *outlook) average(f pace.Forecast, c overtime.Curve) money.Amount {
 
 func (r *reckoning) expectedSay(o *outlook) string {
 	if sum := r.expected(o, o.f); !sum.zero() {
-		return "Overtime comes to about " + sum.text() + " on average."
+		what := "Overtime"
+		if r.runsOn() {
+			what = "Overtime and straight time by the hour"
+		}
+		return what + " comes to about " + sum.text() + " on average."
 	}
 	return "No overtime is expected."
 }

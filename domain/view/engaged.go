@@ -3,6 +3,7 @@ package view
 import (
 	"cmp"
 	"errors"
+	"slices"
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
@@ -183,6 +184,33 @@ func (p purse) zero() bool {
 		}
 	}
 	return true
+}
+
+// over is what of an engagement's exposure is overtime and penalties: straight time
+// that runs on, and the rest of half a day, need no approval.
+func (e engaged) over(wrap when.Instant) money.Amount {
+	if !e.Terms.RunsOn() {
+		return e.curve.At(wrap)
+	}
+	a, err := e.Beyond(wrap)
+	if err != nil { // Expose has reckoned the same hours
+		return e.curve.At(wrap)
+	}
+	return a
+}
+
+// over is what is overtime and penalties if the day wraps then.
+func (r *reckoning) over(wrap when.Instant) purse {
+	out := purse{}
+	for _, e := range r.all {
+		out.add(e.over(wrap))
+	}
+	return out
+}
+
+// runsOn tells whether anybody is paid more of the plain rate as the day goes on.
+func (r *reckoning) runsOn() bool {
+	return slices.ContainsFunc(r.all, func(e engaged) bool { return e.Terms.RunsOn() })
 }
 
 // at is the whole exposure if the day wraps then.

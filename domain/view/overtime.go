@@ -35,6 +35,9 @@ func (m *maker) overtime() *Overtime {
 		out.Say = "No call sheet is published, so there is no planned wrap: 18:00 is assumed. " + out.Say
 	}
 	out.Warning = m.warning(r)
+	if r.runsOn() {
+		out.Say += " What running on costs has straight time by the hour in it, and the rest of a half day; overtime and approvals have not."
+	}
 	if slices.ContainsFunc(r.all, func(e engaged) bool { return shoot.LooksBack(e.Terms) }) {
 		out.Say += " Days in a row and in a week count from what this shoot knows; a week starts on Monday."
 	}
@@ -51,15 +54,15 @@ func (m *maker) overtime() *Overtime {
 
 // figure is what the day comes to if it wraps at an instant.
 func (m *maker) figure(r *reckoning, label string, at when.Instant) Figure {
-	sum := r.at(at)
+	sum, over := r.at(at), r.over(at)
 	out := Figure{Label: label, Clock: m.clock(at), Amount: sum.text(), Say: away(m.c.Now, at), Tone: ToneCalm}
 	until, amount := r.approved, r.allowed
+	if out.Amount == "" {
+		out.Amount = money.Of(0, m.s.Money.Currency).Format()
+	}
 	switch {
-	case sum.zero():
-		if out.Amount == "" {
-			out.Amount = money.Of(0, m.s.Money.Currency).Format()
-		}
-	case at > until || beyond(sum, amount) != "":
+	case over.zero():
+	case at > until || beyond(over, amount) != "":
 		out.Tone = ToneStop
 	default:
 		out.Tone = ToneWarn
@@ -140,7 +143,7 @@ func (m *maker) rows(out *Overtime, r *reckoning) {
 	var order []string
 	for _, e := range r.all {
 		row := OvertimeRow{ID: e.id, Name: e.Label, Job: e.job, Mark: e.mark, Hours: e.said,
-			Worked: "not started", Overtime: e.curve.At(r.now).Format(), AtWrap: e.curve.At(r.wrap).Format(), Next: "no further step"}
+			Worked: "not started", Overtime: e.over(r.now).Format(), AtWrap: e.over(r.wrap).Format(), Next: "no further step"}
 		if e.Hours.Out != 0 {
 			row.Next = "signed out"
 		} else if step, ok := e.curve.Next(r.now); ok {
@@ -162,8 +165,8 @@ func (m *maker) rows(out *Overtime, r *reckoning) {
 			byDepartment[e.department] = d
 			order = append(order, e.department)
 		}
-		d.now.add(e.curve.At(r.now))
-		d.wrap.add(e.curve.At(r.wrap))
+		d.now.add(e.over(r.now))
+		d.wrap.add(e.over(r.wrap))
 		d.overNow.add(overNow)
 		d.overWrap.add(overWrap)
 	}

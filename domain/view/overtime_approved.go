@@ -26,11 +26,11 @@ func (m *maker) approvals(r *reckoning, drag when.Instant) Approvals {
 			out.Tone = ToneWarn
 		}
 	}
-	if b := beyond(r.at(r.wrap), amount); b != "" {
+	if b := beyond(r.over(r.wrap), amount); b != "" {
 		over = append(over, b+" at "+m.wrapWord(r)+" is not approved")
 		out.Tone = ToneWarn
 	}
-	if b := beyond(r.at(r.now), amount); b != "" {
+	if b := beyond(r.over(r.now), amount); b != "" {
 		over = append(over, b+" is due already and not approved")
 		out.Tone = ToneStop
 	}
@@ -51,7 +51,7 @@ func (m *maker) approvals(r *reckoning, drag when.Instant) Approvals {
 		out.Lines = append(out.Lines, line)
 	}
 	out.Approve = m.approve(r, drag)
-	out.Ask = m.askAction("Ask for approval", shoot.Ask{}, drag, r.at(drag)[m.s.Money.Currency])
+	out.Ask = m.askAction("Ask for approval", shoot.Ask{}, drag, r.over(drag)[m.s.Money.Currency])
 	return out
 }
 
@@ -79,14 +79,14 @@ func beyond(sum purse, approved money.Amount) string {
 	return over.text()
 }
 
-// after is what of an engagement's exposure comes after the approved time if the
+// after is what of an engagement's overtime and penalties comes after the approved time if the
 // day wraps then; nothing where no time is approved.
 func (r *reckoning) after(e engaged, wrap when.Instant) money.Amount {
-	whole := e.curve.At(wrap)
+	whole := e.over(wrap)
 	if r.approved == 0 || wrap <= r.approved {
 		return money.Of(0, whole.Currency)
 	}
-	rest, err := whole.Sub(e.curve.At(r.approved))
+	rest, err := whole.Sub(e.over(r.approved))
 	if err != nil { // both are of one curve
 		return money.Of(0, whole.Currency)
 	}
@@ -121,7 +121,7 @@ func ofIt(over purse) string {
 // that is being looked at.
 func (m *maker) approve(r *reckoning, drag when.Instant) Action {
 	currency := m.s.Money.Currency
-	value, _, _ := strings.Cut(money.Of(r.at(drag)[currency].Minor, currency).String(), " ")
+	value, _, _ := strings.Cut(money.Of(r.over(drag)[currency].Minor, currency).String(), " ")
 	a := m.entry("Approve overtime", "overtime.approve", fields{"day": m.day.ID}, Form{
 		Title: "Approve overtime", Submit: "Approve", Currency: string(currency), Fresh: true,
 		Say: "The widest approval counts: the latest time and the highest amount.",

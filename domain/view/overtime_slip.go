@@ -52,7 +52,7 @@ func (m *maker) slip(title string, e engaged, wrap when.Instant) []PaySlip {
 
 // tomorrow writes down what a call too soon after the wrap adds to the curve.
 func (m *maker) tomorrow(out *PaySlip, e engaged, s overtime.Slip, wrap when.Instant) {
-	whole := e.curve.At(wrap)
+	whole := e.over(wrap)
 	rest, err := whole.Sub(s.Exposed)
 	if err != nil || rest.Minor <= 0 {
 		return
