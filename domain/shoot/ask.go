@@ -9,6 +9,18 @@ import (
 // the client and the art director, and nothing of what they come from; they
 // cannot see the money plane.
 
+var askRows = rows{
+	intents: []intentRow{
+		{name: "overtime.ask", plane: TopicAsk, who: lead, target: "id", say: "Ask for overtime, {day}", read: form[overtimeAsk]},
+		{name: "overtime.answer", plane: TopicAsk, who: []Role{Client, Producer}, target: "ask", say: "Overtime approved|Overtime declined", read: form[overtimeAnswer]},
+		{name: "overtime.unask", plane: TopicAsk, who: lead, target: "ask", say: "Ask for overtime taken back", read: form[overtimeUnask]},
+	},
+	events: []eventRow{
+		of[OvertimeAsked](eventRow{}),
+		of[OvertimeReplied](eventRow{}),
+	},
+}
+
 // AskID is an id of an ask.
 type AskID string
 

@@ -67,7 +67,7 @@ func (e Event) MarshalJSON() ([]byte, error) {
 		return nil, err
 	}
 	out := eventJSON{Kind: e.Body.kind(), At: e.At, By: e.By, Data: data}
-	if n := len(eventUpgrades[out.Kind]); n > 0 {
+	if n := len(events[out.Kind].older); n > 0 {
 		out.Version = n + 1
 	}
 	return json.Marshal(out)
@@ -80,55 +80,20 @@ func (e *Event) UnmarshalJSON(b []byte) error {
 	if err := strict(b, &j); err != nil {
 		return err
 	}
-	fresh, ok := bodies[j.Kind]
-	if !ok {
+	row := events[j.Kind]
+	if row == nil {
 		return fmt.Errorf("unknown event kind %q", j.Kind)
 	}
-	data, err := newest(eventUpgrades[j.Kind], max(j.Version, 1), j.Data)
+	data, err := newest(row.older, max(j.Version, 1), j.Data)
 	if err != nil {
 		return fmt.Errorf("event %s: %w", j.Kind, err)
 	}
-	body, err := fresh(data)
+	body, err := row.read(data)
 	if err != nil {
 		return fmt.Errorf("event %s: %w", j.Kind, err)
 	}
 	*e = Event{At: j.At, By: j.By, Body: body}
 	return nil
-}
-
-// bodies finds the decoder of each kind of event. Kinds are only ever added.
-var bodies = func() map[string]func(json.RawMessage) (Body, error) {
-	m := map[string]func(json.RawMessage) (Body, error){}
-	add := func(kind string, f func(json.RawMessage) (Body, error)) { m[kind] = f }
-	for _, reg := range []func(func(string, func(json.RawMessage) (Body, error))){
-		body[ShootSet], body[DaySet], body[PersonSet], body[AccessChanged], body[SetupSet],
-		body[ShotSet], body[OrderSet], body[HeroSet], body[MealSet], body[MealDropped], body[DietSet],
-		body[DraftSet], body[CallSet], body[DraftPublished], body[SheetPublished], body[SheetSeen],
-		body[ShotOpened], body[ShotStarted], body[ShotCaptured], body[ShotQueried], body[FramesNoted],
-		body[ShotCut], body[ShotReset], body[FallbackChosen], body[ShotApproved],
-		body[HeroConfirmed], body[HeroMisread], body[HeroLapsed], body[HeroBack],
-		body[ReportHeld], body[ReportSettled],
-		body[Punched], body[PunchQueried], body[PunchUndone], body[HoursSigned], body[HoursDisputed], body[QuerySettled],
-		body[GuestsChanged], body[PlatesServed], body[LastCountTaken], body[ServiceChanged],
-		body[CoversCounted], body[CoversLocked], body[ListOpened], body[ListClosed],
-		body[LightSet], body[WishesSet], body[StaySet], body[MealRangeSet], body[PauseStarted], body[PauseEnded],
-		body[CurrencySet], body[TermsSet], body[HireSet], body[OvertimeApproved],
-		body[PaySet], body[PaySigned], body[PayDisputed], body[PaySettled], body[OvertimeAsked], body[OvertimeReplied],
-	} {
-		reg(add)
-	}
-	return m
-}()
-
-func body[B Body](add func(string, func(json.RawMessage) (Body, error))) {
-	var zero B
-	add(zero.kind(), func(raw json.RawMessage) (Body, error) {
-		var b B
-		if err := json.Unmarshal(raw, &b); err != nil {
-			return nil, err
-		}
-		return b, nil
-	})
 }
 
 // FloorHash sums up the floor plane; two states with the same floor have the

@@ -8,6 +8,18 @@ import (
 	"fairday/domain/when"
 )
 
+var hoursRows = rows{
+	intents: []intentRow{
+		{name: "punch", fact: true, who: lead, own: true, say: "{people} {punched}", read: form[punch]},
+		{name: "query.settle", who: lead, target: "query", say: "Settled: keep|Settled: drop", read: form[querySettle]},
+	},
+	events: []eventRow{
+		of[Punched](eventRow{covers: true, pay: func(_ *State, b Body) PersonID { return b.(Punched).Person }}),
+		of[PunchQueried](eventRow{query: func(b Body) QueryID { return b.(PunchQueried).ID }}),
+		of[QuerySettled](eventRow{covers: true, pay: func(s *State, b Body) PersonID { return s.Floor.Queries[b.(QuerySettled).Query].Person }}),
+	},
+}
+
 type punch struct {
 	Day    DayID        `json:"day"`
 	People []PersonID   `json:"people"`

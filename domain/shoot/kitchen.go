@@ -13,6 +13,19 @@ import (
 // names, but for the list of a meal while it is being served. The numbers are
 // worked out where every diet is known, and sent as events.
 
+var kitchenRows = rows{
+	intents: []intentRow{
+		{name: "diet.set", plane: topicDiet, who: office, own: true, target: "person", say: "What {person} eats", read: form[dietSet]},
+	},
+	events: []eventRow{
+		of[DietSet](eventRow{covers: true}),
+		of[CoversCounted](eventRow{}),
+		of[CoversLocked](eventRow{}),
+		of[ListOpened](eventRow{}),
+		of[ListClosed](eventRow{}),
+	},
+}
+
 type dietSet struct {
 	Person PersonID `json:"person"`
 	Diet
@@ -141,7 +154,7 @@ func (s *State) serveList(m Meal) []ServeRow {
 // recount adds the covers that the events of this decision change. Only where
 // every diet is known can they be worked out.
 func (d *deciding) recount() {
-	if d.s.Kitchen == nil || !d.s.AllDiets || !slices.ContainsFunc(d.events, countMoves) {
+	if d.s.Kitchen == nil || !d.s.AllDiets || !slices.ContainsFunc(d.events, func(e Event) bool { return events[e.Kind()].covers }) {
 		return
 	}
 	next := d.s.Clone()
@@ -173,13 +186,4 @@ func (d *deciding) recount() {
 
 func sameRow(a, b ServeRow) bool {
 	return a.Person == b.Person && a.Diet.Kind == b.Diet.Kind && a.Diet.Note == b.Diet.Note && slices.Equal(a.Diet.Allergens, b.Diet.Allergens)
-}
-
-// countMoves tells whether an event can change who eats what.
-func countMoves(e Event) bool {
-	switch e.Body.(type) {
-	case PersonSet, AccessChanged, MealSet, DietSet, SheetPublished, Punched, PunchUndone, QuerySettled, GuestsChanged:
-		return true
-	}
-	return false
 }

@@ -11,6 +11,21 @@ import (
 // people and of each other. All of it is whole numbers; what the sun does is
 // worked out by domain/sun.
 
+var lightRows = rows{
+	intents: []intentRow{
+		{name: "light.set", who: lead, target: "day", say: "Place and windows for the light, {day}", read: form[lightSet]},
+		{name: "shot.wishes", who: lead, target: "shot", say: "Light and order of {shot}", read: form[shotWishes]},
+		{name: "stay.until", who: lead, target: "day,person", say: "When {person} has to go, {day}", read: form[stayUntil]},
+		{name: "meal.range", who: office, target: "meal", say: "When {meal} may start", read: form[mealRange]},
+	},
+	events: []eventRow{
+		of[LightSet](eventRow{}),
+		of[WishesSet](eventRow{}),
+		of[StaySet](eventRow{}),
+		of[MealRangeSet](eventRow{}),
+	},
+}
+
 // Light is where a day's sun is reckoned for, and the windows it may come in by.
 type Light struct {
 	Lat     int      `json:"lat"` // millionths of a degree, north positive

@@ -8,6 +8,17 @@ import (
 	"fairday/domain/when"
 )
 
+var pauseRows = rows{
+	intents: []intentRow{
+		{name: "pause.start", fact: true, who: lead, say: "The shoot waits, {day}", read: form[pauseStart]},
+		{name: "pause.end", fact: true, who: lead, say: "The shoot goes on, {day}", read: form[pauseEnd]},
+	},
+	events: []eventRow{
+		of[PauseStarted](eventRow{}),
+		of[PauseEnded](eventRow{}),
+	},
+}
+
 // Pause is a stretch in which the shoot waited for something; shots that were up
 // meanwhile do not count it.
 type Pause struct {

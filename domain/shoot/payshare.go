@@ -14,6 +14,15 @@ import (
 // finished amounts, so that a phone holds its own person's lines and nothing that
 // they come from. What is paid on top to others is not on it.
 
+var payShareRows = rows{
+	intents: []intentRow{
+		{name: "pay.share", plane: topicPay, who: office, say: "Show pay lines to {how many}|Take pay lines away from {how many}", read: form[payShare]},
+	},
+	events: []eventRow{
+		of[PaySet](eventRow{}),
+	},
+}
+
 // Pay is what a person is shown of their own pay of a day, and what they say to it.
 type Pay struct {
 	Day     DayID       `json:"day"`
@@ -170,22 +179,13 @@ func (d *deciding) reslip() {
 	if d.s.Money == nil || len(d.s.Pay) == 0 {
 		return
 	}
-	all, whose := false, map[PersonID]bool{}
+	whose := map[PersonID]bool{}
 	for _, e := range d.events {
-		switch b := e.Body.(type) {
-		case Punched:
-			whose[b.Person] = true
-		case PunchUndone:
-			whose[b.Person] = true
-		case QuerySettled:
-			whose[d.s.Floor.Queries[b.Query].Person] = true
-		case TermsSet:
-			whose[b.Person] = true
-		case SheetPublished, DaySet:
-			all = true
+		if row := events[e.Kind()]; row.pay != nil {
+			whose[row.pay(d.s, e.Body)] = true
 		}
 	}
-	if !all && len(whose) == 0 {
+	if len(whose) == 0 {
 		return
 	}
 	next := d.s.Clone()
@@ -194,7 +194,7 @@ func (d *deciding) reslip() {
 	}
 	for _, key := range sorting.Keys(next.Pay) {
 		row := next.Pay[key]
-		if !row.Shared || !all && !whose[row.Person] {
+		if !row.Shared || !whose[everybody] && !whose[row.Person] {
 			continue
 		}
 		if slip := next.slip(row.Day, row.Person, d.at); !slip.same(row.Slip) {

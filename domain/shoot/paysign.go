@@ -4,6 +4,19 @@ import (
 	"fairday/domain/money"
 )
 
+var paySignRows = rows{
+	intents: []intentRow{
+		{name: "pay.sign", fact: true, plane: topicPay, say: "Pay lines signed, {day}", read: form[paySign]},
+		{name: "pay.dispute", fact: true, plane: topicPay, say: "Pay lines disputed, {day}", read: form[payDispute]},
+		{name: "pay.settle", plane: topicPay, who: office, say: "Answer about the pay of {person}", read: form[paySettle]},
+	},
+	events: []eventRow{
+		of[PaySigned](eventRow{}),
+		of[PayDisputed](eventRow{}),
+		of[PaySettled](eventRow{}),
+	},
+}
+
 type paySign struct {
 	Day   DayID        `json:"day"`
 	Seen  int          `json:"seen"` // version of the slip

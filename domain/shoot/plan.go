@@ -10,6 +10,25 @@ import (
 // days, people, set-ups. Each edit carries the version it was based on, 0 for
 // something new.
 
+var planRows = rows{
+	intents: []intentRow{
+		{name: "shoot.set", who: office, target: "-", say: "Title of the shoot", read: form[shootSet]},
+		{name: "day.set", who: office, target: "id", say: "Plan of {name}", read: form[daySet]},
+		{name: "person.set", who: office, target: "id", say: "Plan of {name}", read: form[personSet]},
+		{name: "person.access", who: office, target: "person", say: "Access of {person}", read: form[personAccess]},
+		{name: "setup.set", who: lead, target: "id", say: "Plan of {name}", read: form[setupSet]},
+		{name: "shot.order", who: lead, target: "day", say: "Order of the shots, {day}", read: form[shotOrder]},
+	},
+	events: []eventRow{
+		of[ShootSet](eventRow{}),
+		of[DaySet](eventRow{pay: paysAll}),
+		of[PersonSet](eventRow{covers: true, older: []upgrade{same}}), // withdrawn was added
+		of[AccessChanged](eventRow{covers: true}),
+		of[SetupSet](eventRow{}),
+		of[OrderSet](eventRow{}),
+	},
+}
+
 type shootSet struct {
 	Title  string `json:"title"`
 	Client string `json:"client"`

@@ -10,6 +10,16 @@ import (
 // without a network. Such a report is kept apart when it arrives, and counts once
 // the producer says so.
 
+var reportRows = rows{
+	intents: []intentRow{
+		{name: "report.settle", plane: TopicOffice, who: office, target: "report", say: "Settled: keep|Settled: drop", read: form[reportSettle]},
+	},
+	events: []eventRow{
+		of[ReportHeld](eventRow{}),
+		of[ReportSettled](eventRow{}),
+	},
+}
+
 // ReportID names a report: the intent that brought it.
 type ReportID string
 
@@ -32,9 +42,9 @@ type ReportHeld struct{ Report }
 
 // late tells whether the intent is a report from before the withdrawal of whoever
 // sends it.
-func (d *deciding) late(sp spec, who Person) bool {
+func (d *deciding) late(row *intentRow, who Person) bool {
 	at, believed := d.in.at()
-	return who.Revoked && sp.fact && !sp.money && d.in.Happened > 0 && believed && at < who.Withdrawn && d.s.Office != nil
+	return who.Revoked && row.fact && !row.money() && d.in.Happened > 0 && believed && at < who.Withdrawn && d.s.Office != nil
 }
 
 // hold keeps the report apart, unless there are too many already.
@@ -104,15 +114,11 @@ func (a reportSettle) decide(d *deciding) *Refusal {
 
 // count adds what a report leads to now, as said by who made it and when they did.
 func (d *deciding) count(in Intent) *Refusal {
-	sp := specs[in.Name]
+	row := intents[in.Name]
 	who := d.s.Floor.People[in.Actor]
-	sub := &deciding{s: d.s, in: in, who: who, mayAll: sp.allows(who.Role)}
+	sub := &deciding{s: d.s, in: in, who: who, mayAll: row.allows(who.Role)}
 	sub.at, _ = in.at()
-	raw, err := newest(intentUpgrades[in.Name], in.Version, in.Args)
-	var a args
-	if err == nil {
-		a, err = sp.decode(raw)
-	}
+	a, err := row.args(in)
 	if err != nil {
 		return wrong(err)
 	}

@@ -6,6 +6,22 @@ import (
 
 // Call sheets: edits gather in a draft, publishing makes a numbered version.
 
+var sheetRows = rows{
+	intents: []intentRow{
+		{name: "sheet.set", plane: TopicOffice, who: lead, target: "day", say: "Call sheet draft, {day}", read: form[sheetSet]},
+		{name: "call.set", plane: TopicOffice, who: lead, target: "day,person", say: "Call for {person}: {call}, {day}|{person} not called, {day}", read: form[callSet]},
+		{name: "sheet.publish", who: lead, target: "day", say: "Publish call sheet {number}, {day}", read: form[sheetPublish]},
+		{name: "sheet.seen", fact: true, say: "Call sheet {number} seen, {day}", read: form[sheetSeen]},
+	},
+	events: []eventRow{
+		of[DraftSet](eventRow{}),
+		of[CallSet](eventRow{}),
+		of[DraftPublished](eventRow{}),
+		of[SheetPublished](eventRow{covers: true, pay: paysAll}),
+		of[SheetSeen](eventRow{}),
+	},
+}
+
 type sheetSet struct {
 	Day DayID `json:"day"`
 	SheetText

@@ -7,6 +7,17 @@ import (
 
 // What is written about shots and heroes beforehand.
 
+var shotPlanRows = rows{
+	intents: []intentRow{
+		{name: "shot.set", who: lead, target: "id", say: "Plan of shot {number}", read: form[shotSet]},
+		{name: "hero.set", who: lead, target: "id", say: "Plan of {name}", read: form[heroSet]},
+	},
+	events: []eventRow{
+		of[ShotSet](eventRow{}),
+		of[HeroSet](eventRow{}),
+	},
+}
+
 type shotSet struct {
 	ShotPlan
 	Base int `json:"base"`

@@ -10,6 +10,30 @@ import (
 
 // The shots on the day.
 
+var shotRows = rows{
+	intents: []intentRow{
+		{name: "shot.open", who: lead, target: "shot", say: "Open {shot}", read: form[shotOpen]},
+		{name: "shot.start", fact: true, who: camera, say: "First frame of {shot}", read: form[shotStart]},
+		{name: "shot.capture", fact: true, who: camera, say: "Capture of {shot}", read: form[shotCapture]},
+		{name: "shot.frames", fact: true, who: camera, say: "Frames of {shot}", read: form[shotFrames]},
+		{name: "shot.cut", who: lead, target: "shot", say: "Cut {shot}", read: form[shotCut]},
+		{name: "shot.reset", who: lead, target: "shot", say: "Put {shot} back to planned", read: form[shotReset]},
+		{name: "shot.fallback", who: lead, target: "shot", say: "Take the fallback of {shot}|Take the first idea of {shot}", read: form[shotFallback]},
+		{name: "shot.approve", who: []Role{Client, Producer}, target: "shot", say: "Approve {shot}", read: form[shotApprove]},
+	},
+	events: []eventRow{
+		of[ShotOpened](eventRow{}),
+		of[ShotStarted](eventRow{}),
+		of[ShotCaptured](eventRow{}),
+		of[ShotQueried](eventRow{query: func(b Body) QueryID { return b.(ShotQueried).ID }}),
+		of[FramesNoted](eventRow{}),
+		of[ShotCut](eventRow{}),
+		of[ShotReset](eventRow{}),
+		of[FallbackChosen](eventRow{}),
+		of[ShotApproved](eventRow{}),
+	},
+}
+
 type shotOpen struct {
 	Shot ShotID `json:"shot"`
 }
@@ -192,13 +216,8 @@ func (d *deciding) raise(q Query) Query {
 
 func (d *deciding) raised(id QueryID) bool {
 	return slices.ContainsFunc(d.events, func(e Event) bool {
-		switch b := e.Body.(type) {
-		case ShotQueried:
-			return b.ID == id
-		case PunchQueried:
-			return b.ID == id
-		}
-		return false
+		row := events[e.Kind()]
+		return row.query != nil && row.query(e.Body) == id
 	})
 }
 

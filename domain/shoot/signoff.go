@@ -10,6 +10,17 @@ import (
 // Each person's word on their own hours. A signature names the punches that were
 // seen: it holds for as long as those are the hours, and lapses when they change.
 
+var signoffRows = rows{
+	intents: []intentRow{
+		{name: "hours.sign", fact: true, say: "Hours signed, {day}", read: form[hoursSign]},
+		{name: "hours.dispute", fact: true, say: "Hours disputed, {day}", read: form[hoursDispute]},
+	},
+	events: []eventRow{
+		of[HoursSigned](eventRow{}),
+		of[HoursDisputed](eventRow{}),
+	},
+}
+
 // Stamp is a punch as somebody saw it.
 type Stamp struct {
 	Kind MarkKind     `json:"kind"`

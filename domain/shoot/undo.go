@@ -6,6 +6,15 @@ import (
 	"fairday/domain/when"
 )
 
+var undoRows = rows{
+	intents: []intentRow{
+		{name: "punch.undo", fact: true, who: lead, own: true, say: "{person} not meant: {punched}", read: form[punchUndo]},
+	},
+	events: []eventRow{
+		of[PunchUndone](eventRow{covers: true, pay: func(_ *State, b Body) PersonID { return b.(PunchUndone).Person }}),
+	},
+}
+
 // UndoWithin is how long a punch counts as a slip of the finger that whoever it
 // concerns may take back alone; later somebody has to settle it.
 const UndoWithin = 15 * when.Minute

@@ -11,22 +11,9 @@ import (
 const StateVersion = 5
 
 // upgrade turns what one version of an intent's arguments or of an event's body
-// says into what the next version says.
+// says into what the next version says. They are only ever added, since phones and
+// logs keep what they hold; an event without any is written without a version.
 type upgrade func(json.RawMessage) (json.RawMessage, error)
-
-// The upgrades: under a name or kind, the first leads from version 1 to 2, the
-// next from 2 to 3. They are only ever added, since phones and logs keep what
-// they hold. The newest version of an event is one more than it has upgrades;
-// that of an intent stands in specs, and a test holds the two together.
-var (
-	intentUpgrades = map[string][]upgrade{
-		"terms.set": {same}, // employee was added
-	}
-	eventUpgrades = map[string][]upgrade{
-		"person.set": {same}, // withdrawn was added
-		"terms.set":  {same}, // employee was added
-	}
-)
 
 // turning makes an upgrade out of a function from one version's struct to the
 // next one's.
@@ -56,12 +43,4 @@ func newest(steps []upgrade, version int, raw json.RawMessage) (json.RawMessage,
 		}
 	}
 	return raw, nil
-}
-
-// Knows tells whether intents of that name and version can be decided here. Names
-// and versions are only ever added, so one that is not known comes from a newer
-// page.
-func Knows(name string, version int) bool {
-	sp, ok := specs[name]
-	return ok && version <= sp.version
 }

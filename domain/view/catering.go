@@ -12,7 +12,7 @@ func (m *maker) catering() *Catering {
 	for _, meal := range m.s.MealsOf(m.day.ID) {
 		card := Meal{ID: string(meal.ID), Name: meal.Name, At: m.clock(meal.From), Length: lasts(int64(meal.Minutes)),
 			Mark: mealMark(meal.Service)}
-		if shoot.Allowed(m.me.Role, "meal.guests") {
+		if shoot.MaySend(m.me.Role, "meal.guests") {
 			card.Guests = "No guests"
 			if meal.Guests > 0 {
 				card.Guests = count(meal.Guests, "guest", "guests")

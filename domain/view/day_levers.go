@@ -181,7 +181,7 @@ func (m *maker) mealLever(o *outlook, t pace.Lever, l *Lever) {
 	l.Why = append(l.Why, "It is planned at "+meal.At.String()+". Tell the caterer before you move it.")
 	l.Take = m.action("Move "+lower(meal.Name), "meal.set", args(c, meal.Version))
 	l.Undo = Undo{meal.Name + " back to " + meal.At.String(), "meal.set", args(meal.At, meal.Version+1).json()}
-	if !shoot.Allowed(m.me.Role, "meal.set") {
+	if !shoot.MaySend(m.me.Role, "meal.set") {
 		l.Take = l.Take.off("The producer moves meals.")
 	}
 }

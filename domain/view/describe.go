@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"strconv"
+	"strings"
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
@@ -11,7 +12,6 @@ import (
 
 // named is what the arguments of all intents name things by.
 type named struct {
-	ID     string           `json:"id"`
 	Day    shoot.DayID      `json:"day"`
 	Shot   shoot.ShotID     `json:"shot"`
 	Hero   shoot.HeroID     `json:"hero"`
@@ -22,7 +22,6 @@ type named struct {
 	Kind   string           `json:"kind"`
 	Name   string           `json:"name"`
 	Number json.RawMessage  `json:"number"` // a text of a shot, a number of a sheet
-	Title  string           `json:"title"`
 	Delta  int              `json:"delta"`
 	On     bool             `json:"on"`
 	Call   *when.Clock      `json:"call"`
@@ -31,162 +30,66 @@ type named struct {
 }
 
 // Describe says what an intent is in a few words, for the list of what waits:
-// "Open shot 3". Arguments that make no sense are passed over.
+// "Open shot 3". The words stand in the intent's own row. Arguments that make no
+// sense are passed over.
 func Describe(s *shoot.State, name string, args json.RawMessage) string {
 	var a named
 	_ = json.Unmarshal(args, &a) // what can be read is read
-	shot := "shot " + s.Floor.Shots[a.Shot].Number
-	hero := cmp.Or(s.Floor.Heroes[a.Hero].Name, "a hero")
-	day := cmp.Or(s.Floor.Days[a.Day].Name, "a day")
-	switch name {
-	case "shot.open":
-		return "Open " + shot
-	case "shot.start":
-		return "First frame of " + shot
-	case "shot.capture":
-		return "Capture of " + shot
-	case "shot.frames":
-		return "Frames of " + shot
-	case "shot.cut":
-		return "Cut " + shot
-	case "shot.reset":
-		return "Put " + shot + " back to planned"
-	case "shot.fallback":
-		if a.On {
-			return "Take the fallback of " + shot
-		}
-		return "Take the first idea of " + shot
-	case "shot.approve":
-		return "Approve " + shot
-	case "shot.order":
-		return "Order of the shots, " + day
-	case "shot.set":
-		return "Plan of shot " + unquoted(a.Number)
-	case "shot.wishes":
-		return "Light and order of " + shot
-	case "hero.read":
-		return "Reading of " + hero
-	case "hero.swap":
-		return hero + " swapped"
-	case "hero.away":
-		return hero + " off set"
-	case "hero.back":
-		return hero + " back on set"
-	case "hero.refuse":
-		return "Refusal of " + hero
-	case "punch":
-		return describePunch(s, a)
-	case "punch.undo", "hours.sign", "hours.dispute", "pay.share", "pay.sign", "pay.dispute", "pay.settle":
-		return describeHours(s, name, a, day)
-	case "meal.guests", "meal.serve", "meal.count", "meal.start", "meal.end", "meal.range":
-		return describeMeal(s, name, a)
-	case "pause.start":
-		return "The shoot waits, " + day
-	case "pause.end":
-		return "The shoot goes on, " + day
-	case "query.settle", "report.settle":
-		if a.Ruling == shoot.Keep {
-			return "Settled: keep"
-		}
-		return "Settled: drop"
+	words := cmp.Or(shoot.Words(name), "An edit that this version does not know")
+	yes, no, two := strings.Cut(words, "|")
+	if two && !a.On && !a.Yes && a.Ruling != shoot.Keep && a.Call == nil {
+		yes = no
 	}
-	return describePlan(s, name, a, day)
+	var out strings.Builder
+	for {
+		before, rest, more := strings.Cut(yes, "{")
+		out.WriteString(before)
+		if !more {
+			return out.String()
+		}
+		key, after, _ := strings.Cut(rest, "}")
+		out.WriteString(a.word(s, key))
+		yes = after
+	}
 }
 
-// describeMeal is for what the kitchen does and is told.
-func describeMeal(s *shoot.State, name string, a named) string {
-	meal := cmp.Or(s.Floor.Meals[a.Meal].Name, "a meal")
-	switch name {
-	case "meal.guests":
-		return signed(a.Delta, "guest", "guests") + " at " + meal
-	case "meal.serve":
-		return signed(a.Delta, "plate", "plates") + " at " + meal
-	case "meal.count":
-		return "Last count of " + meal
-	case "meal.start":
-		return "Start of " + meal
-	case "meal.end":
-		return "End of " + meal
-	}
-	return "When " + meal + " may start"
-}
-
-// describePlan is for what is prepared rather than reported.
-func describePlan(s *shoot.State, name string, a named, day string) string {
-	person := nameOf(s, a.Person)
-	switch name {
-	case "sheet.set":
-		return "Call sheet draft, " + day
-	case "sheet.publish":
-		return "Publish call sheet " + unquoted(a.Number) + ", " + day
-	case "sheet.seen":
-		return "Call sheet " + unquoted(a.Number) + " seen, " + day
-	case "call.set":
-		if a.Call == nil {
-			return person + " not called, " + day
+// word says what the arguments name under a key of a row's words.
+func (a named) word(s *shoot.State, key string) string {
+	switch key {
+	case "shot":
+		return "shot " + s.Floor.Shots[a.Shot].Number
+	case "hero":
+		return cmp.Or(s.Floor.Heroes[a.Hero].Name, "a hero")
+	case "day":
+		return cmp.Or(s.Floor.Days[a.Day].Name, "a day")
+	case "meal":
+		return cmp.Or(s.Floor.Meals[a.Meal].Name, "a meal")
+	case "person":
+		return nameOf(s, a.Person)
+	case "people":
+		if len(a.People) == 1 {
+			return nameOf(s, a.People[0])
 		}
-		return "Call for " + person + ": " + a.Call.String() + ", " + day
-	case "stay.until":
-		return "When " + person + " has to go, " + day
-	case "light.set":
-		return "Place and windows for the light, " + day
-	case "diet.set":
-		return "What " + person + " eats"
-	case "overtime.ask":
-		return "Ask for overtime, " + day
-	case "overtime.unask":
-		return "Ask for overtime taken back"
-	case "overtime.answer":
-		if a.Yes {
-			return "Overtime approved"
+		return count(len(a.People), "person", "people")
+	case "how many":
+		return count(len(a.People), "person", "people")
+	case "name":
+		return cmp.Or(a.Name, "something")
+	case "number":
+		return unquoted(a.Number)
+	case "guests":
+		return signed(a.Delta, "guest", "guests")
+	case "plates":
+		return signed(a.Delta, "plate", "plates")
+	case "call":
+		if a.Call != nil {
+			return a.Call.String()
 		}
-		return "Overtime declined"
-	case "overtime.approve":
-		return "Approval of overtime, " + day
-	case "terms.set":
-		return "Terms of " + person
-	case "person.access":
-		return "Access of " + person
-	case "currency.set":
-		return "Currency of the shoot"
-	case "meal.drop":
-		return "Drop " + cmp.Or(s.Floor.Meals[a.Meal].Name, "a meal")
-	case "shoot.set":
-		return "Title of the shoot"
-	case "day.set", "person.set", "setup.set", "hero.set", "meal.set", "hire.set":
-		return "Plan of " + cmp.Or(a.Name, "something")
+		return "no time"
+	case "punched":
+		return said(shoot.MarkKind(a.Kind))
 	}
-	return "An edit that this version does not know"
-}
-
-// describeHours is for what people say of hours and pay.
-func describeHours(s *shoot.State, name string, a named, day string) string {
-	switch name {
-	case "punch.undo":
-		return nameOf(s, a.Person) + " not meant: " + said(shoot.MarkKind(a.Kind))
-	case "hours.sign":
-		return "Hours signed, " + day
-	case "hours.dispute":
-		return "Hours disputed, " + day
-	case "pay.sign":
-		return "Pay lines signed, " + day
-	case "pay.dispute":
-		return "Pay lines disputed, " + day
-	case "pay.settle":
-		return "Answer about the pay of " + nameOf(s, a.Person)
-	}
-	if a.On {
-		return "Show pay lines to " + count(len(a.People), "person", "people")
-	}
-	return "Take pay lines away from " + count(len(a.People), "person", "people")
-}
-
-func describePunch(s *shoot.State, a named) string {
-	who := count(len(a.People), "person", "people")
-	if len(a.People) == 1 {
-		who = nameOf(s, a.People[0])
-	}
-	return who + " " + said(shoot.MarkKind(a.Kind))
+	return "?"
 }
 
 // unquoted writes a JSON number or text as people read it.

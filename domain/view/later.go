@@ -42,7 +42,7 @@ func Open(a Action, s *shoot.State, c Context) Action {
 	}
 	switch {
 	case l.Row != "":
-		if a, ok = m.rowForm(l.Row); !ok || !shoot.Allowed(m.me.Role, a.Name) {
+		if a, ok = m.rowForm(l.Row); !ok || !shoot.MaySend(m.me.Role, a.Name) {
 			return gone
 		}
 		return completed(a)

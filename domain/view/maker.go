@@ -199,7 +199,7 @@ func (m *maker) form(a Action, fm Form) Action {
 // offer adds the actions that this person's role may use at all.
 func (m *maker) offer(list *[]Action, actions ...Action) {
 	for _, a := range actions {
-		if shoot.Allowed(m.me.Role, a.Name) {
+		if shoot.MaySend(m.me.Role, a.Name) {
 			*list = append(*list, a)
 		}
 	}

@@ -28,7 +28,7 @@ func (m *maker) readers(st shoot.Standing) []Reader {
 	for _, p := range m.people() {
 		_, called := sheet.Calls[p.ID]
 		read := slices.ContainsFunc(st.Confirmations, func(c shoot.Confirmation) bool { return c.By == p.ID })
-		if p.ID != m.c.Me && !read && (called || !published) && shoot.Allowed(p.Role, "hero.read") {
+		if p.ID != m.c.Me && !read && (called || !published) && shoot.MaySend(p.Role, "hero.read") {
 			out = append(out, Reader{p.Name, *m.reach(p.ID)})
 		}
 	}

@@ -29,7 +29,7 @@ type Entry struct {
 // Encode writes the entry for a log, as encoding/json would, byte for byte. An
 // event that is on its way to phones is encoded once, for them and for the log.
 func (e Entry) Encode() ([]byte, error) {
-	if len(e.raw) == 0 {
+	if len(e.raw) == 0 || len(e.raw) != len(e.Events) {
 		return json.Marshal(e)
 	}
 	raw, hash := e.raw, e.Hash

@@ -1,0 +1,184 @@
+package shoot
+
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+)
+
+// rows are what a file of rules adds to the shoot: one row for each intent and
+// one for each event, beside the rule. All that goes by the name of an intent or
+// by the kind of an event reads these rows; how to write one stands in
+// DEVELOPERS.md.
+type rows struct {
+	intents []intentRow
+	events  []eventRow
+}
+
+// allRows are those of every file, in the order in which a shoot comes about.
+var allRows = []*rows{&planRows, &shotPlanRows, &lightRows, &sheetRows, &shotRows, &heroRows, &pauseRows, &hoursRows,
+	&undoRows, &signoffRows, &mealRows, &kitchenRows, &reportRows, &askRows, &termsRows, &payShareRows, &paySignRows}
+
+// intentRow is what is fixed about an intent of one name. A name, once used, keeps
+// its meaning; a change of arguments is a new version, with its upgrade.
+type intentRow struct {
+	name   string
+	fact   bool   // always kept once it is allowed and well-formed
+	plane  Topic  // the plane that it is about, "" for the floor; one about money or own pay writes nothing else
+	who    []Role // who may; nil is everybody, except as own says
+	own    bool   // the others may too, for themselves: decide checks
+	target string // the arguments that name the row it edits; "-" for the only one, "" where no edit waits for another
+	say    string // it in a few words, see Words
+	read   func(json.RawMessage) (args, error)
+	older  []upgrade // from version 1 to 2, from 2 to 3, and so on; only ever added
+}
+
+// version is the newest version of its arguments.
+func (row *intentRow) version() int { return len(row.older) + 1 }
+
+// money tells whether it writes the money plane or people's own pay, and nothing else.
+func (row *intentRow) money() bool { return row.plane == TopicMoney || row.plane == topicPay }
+
+// allows tells whether a role may do it to anybody.
+func (row *intentRow) allows(r Role) bool { return row.who == nil || slices.Contains(row.who, r) }
+
+// args reads the arguments of any version there was.
+func (row *intentRow) args(in Intent) (args, error) {
+	raw, err := newest(row.older, in.Version, in.Args)
+	if err != nil {
+		return nil, err
+	}
+	return row.read(raw)
+}
+
+// form reads arguments of the newest version.
+func form[A args](raw json.RawMessage) (args, error) {
+	var a A
+	err := strict(raw, &a)
+	return a, err
+}
+
+// eventRow is what is fixed about the events of one kind; the kind and the plane
+// are the body's own. Kinds are only ever added.
+type eventRow struct {
+	kind   string
+	read   func(json.RawMessage) (Body, error)
+	older  []upgrade                   // as of an intent
+	covers bool                        // it can change who eats what, so meals are counted again
+	pay    func(*State, Body) PersonID // whose pay it can change, so that it is worked out again; everybody for all
+	query  func(Body) QueryID          // the query that it raises
+}
+
+// everybody stands for all people where an event touches one person's pay.
+const everybody PersonID = "*"
+
+func paysAll(*State, Body) PersonID { return everybody }
+
+// of makes the row of an event.
+func of[B Body](more eventRow) eventRow {
+	var zero B
+	more.kind = zero.kind()
+	more.read = func(raw json.RawMessage) (Body, error) {
+		var b B
+		if err := json.Unmarshal(raw, &b); err != nil {
+			return nil, err
+		}
+		return b, nil
+	}
+	return more
+}
+
+// intents and events find the rows.
+var intents, events = func() (map[string]*intentRow, map[string]*eventRow) {
+	in, ev := map[string]*intentRow{}, map[string]*eventRow{}
+	for _, t := range allRows {
+		for i := range t.intents {
+			in[t.intents[i].name] = &t.intents[i]
+		}
+		for i := range t.events {
+			ev[t.events[i].kind] = &t.events[i]
+		}
+	}
+	return in, ev
+}()
+
+var (
+	lead    = []Role{Producer, ArtDirector}
+	camera  = []Role{Producer, ArtDirector, Photographer, Digitech}
+	kitchen = []Role{Producer, Caterer}
+	readers = []Role{Producer, ArtDirector, PropStylist, FoodStylist, Client}
+	movers  = []Role{Producer, ArtDirector, PropStylist, FoodStylist}
+	office  = []Role{Producer}
+)
+
+// Intents lists the names of all intents.
+func Intents() []string {
+	var out []string
+	for _, t := range allRows {
+		for _, row := range t.intents {
+			out = append(out, row.name)
+		}
+	}
+	return out
+}
+
+// IsFact tells whether intents of that name report what happened.
+func IsFact(name string) bool { row := intents[name]; return row != nil && row.fact }
+
+// IsMoney tells whether intents of that name belong to the money plane.
+func IsMoney(name string) bool { row := intents[name]; return row != nil && row.money() }
+
+// MaySend tells whether a role may send intents of that name at all; some are
+// for everybody only about themselves.
+func MaySend(r Role, name string) bool {
+	row := intents[name]
+	return row != nil && (row.own || row.allows(r))
+}
+
+// Version is the newest version of an intent's arguments, 0 for an unknown name.
+func Version(name string) int {
+	if row := intents[name]; row != nil {
+		return row.version()
+	}
+	return 0
+}
+
+// Knows tells whether intents of that name and version can be decided here. Names
+// and versions are only ever added, so one that is not known comes from a newer
+// page.
+func Knows(name string, version int) bool { n := Version(name); return n > 0 && version <= n }
+
+// Words says what intents of that name do, "" for an unknown name. It is a sentence
+// with names in braces for what the arguments name; where there are two, with a
+// stroke between them, the second is for arguments that say no.
+func Words(name string) string {
+	if row := intents[name]; row != nil {
+		return row.say
+	}
+	return ""
+}
+
+// Target names the row that an intent edits, so that a later edit of the same
+// row can say that it depends on the earlier one; "" where nothing depends.
+func Target(name string, raw json.RawMessage) string {
+	row := intents[name]
+	if row == nil || row.target == "" {
+		return ""
+	}
+	thing, _, _ := strings.Cut(name, ".")
+	if row.target == "-" {
+		return thing
+	}
+	var fields map[string]json.RawMessage
+	if json.Unmarshal(raw, &fields) != nil {
+		return ""
+	}
+	for field := range strings.SplitSeq(row.target, ",") {
+		var id string
+		if json.Unmarshal(fields[field], &id) != nil {
+			return ""
+		}
+		thing += ":" + id
+	}
+	return thing
+}

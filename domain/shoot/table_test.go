@@ -1,0 +1,87 @@
+package shoot
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// Every row is complete and stands once, and every table is read.
+func TestRows(t *testing.T) {
+	var nIntents, nEvents int
+	for _, of := range allRows {
+		nIntents, nEvents = nIntents+len(of.intents), nEvents+len(of.events)
+	}
+	if nIntents != len(intents) || nEvents != len(events) {
+		t.Errorf("%d intents have %d names, %d events have %d kinds: two share one", nIntents, len(intents), nEvents, len(events))
+	}
+	for name, row := range intents {
+		switch {
+		case row.say == "":
+			t.Errorf("%s has no words: give its row a \"say\"", name)
+		case row.read == nil:
+			t.Errorf("%s has no arguments: give its row a \"read\"", name)
+		case Version(name) != len(row.older)+1 || !Knows(name, 1) || Knows(name, Version(name)+1):
+			t.Errorf("%s does not know its versions", name)
+		}
+		a, err := row.read(json.RawMessage(`{}`))
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		for key := range strings.SplitSeq(row.target, ",") {
+			if key != "" && key != "-" && !strings.Contains(strings.Join(shape(reflect.TypeOf(a)), "\n")+"\n", " "+key+"\n") {
+				t.Errorf("%s has no argument %q to name the row that it edits", name, key)
+			}
+		}
+	}
+	for kind, row := range events {
+		b, err := row.read(json.RawMessage(`{}`))
+		if err != nil {
+			t.Errorf("%s: %v", kind, err)
+		} else if b.kind() != kind || b.topic() == "" || reflect.TypeOf(b).Kind() != reflect.Struct {
+			t.Errorf("%s is not registered as itself", kind)
+		}
+	}
+}
+
+// What implements an intent or an event in the source has its row.
+func TestEveryRuleHasARow(t *testing.T) {
+	files, err := filepath.Glob("*.go")
+	if err != nil || len(files) == 0 {
+		t.Fatal(err)
+	}
+	var argTypes, bodyTypes []string
+	for _, row := range intents {
+		a, _ := row.read(json.RawMessage(`{}`))
+		argTypes = append(argTypes, reflect.TypeOf(a).Name())
+	}
+	for _, row := range events {
+		b, _ := row.read(json.RawMessage(`{}`))
+		bodyTypes = append(bodyTypes, reflect.TypeOf(b).Name())
+	}
+	made := 0
+	for _, file := range files {
+		src, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.HasSuffix(file, "_test.go") {
+			continue
+		}
+		for _, m := range regexp.MustCompile(`(?m)^func \((?:\w+ )?(\w+)\) (decide|kind)\(`).FindAllStringSubmatch(string(src), -1) {
+			if has := map[string][]string{"decide": argTypes, "kind": bodyTypes}[m[2]]; !slices.Contains(has, m[1]) {
+				t.Errorf("%s in %s has no row: add it to the table of the file", m[1], file)
+			}
+		}
+		made += len(regexp.MustCompile(`(?m)^var \w+ = rows\{`).FindAll(src, -1))
+	}
+	if made != len(allRows) {
+		t.Errorf("%d files have a table and %d are read: add the new one to allRows", made, len(allRows))
+	}
+}
