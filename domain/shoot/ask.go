@@ -1,7 +1,10 @@
 package shoot
 
 import (
+	"cmp"
+
 	"fairday/domain/money"
+	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
 
@@ -188,21 +191,36 @@ func (e OvertimeReplied) apply(s *State, ev Event) {
 	s.Asks = with(s.Asks, e.Ask, ask)
 }
 
-// Allowed is the widest approval of a day, given outright or as the answer to an
-// ask: the latest minute and the highest amount. The amount has no currency where
-// none was named.
-func (s *State) Allowed(day DayID) (until when.Instant, amount money.Amount) {
+// Limit is how far a day may run on, as somebody gave it: until a time and up to an
+// amount, both at once.
+type Limit struct {
+	Until  when.Instant
+	Amount money.Amount // without a currency where none was named
+}
+
+// Limits are what was given for a day, outright or as the answer to an ask, by time
+// and then by amount. Each stands by itself: an early one with a high amount and a
+// late one with a low amount allow no high amount late.
+func (s *State) Limits(day DayID) []Limit {
+	var out []Limit
 	if s.Money != nil {
-		until, amount = s.Money.Allowed(day)
+		for _, a := range s.Money.Approvals {
+			if a.Day == day {
+				out = append(out, Limit{a.Until, a.Amount})
+			}
+		}
 	}
 	for _, a := range s.Asks {
-		if a.Day != day || a.Reply != Approved {
-			continue
-		}
-		until = max(until, a.Until)
-		if a.Amount != nil && (amount.Currency == "" || a.Amount.Minor > amount.Minor) {
-			amount = *a.Amount
+		if a.Day == day && a.Reply == Approved {
+			l := Limit{Until: a.Until}
+			if a.Amount != nil {
+				l.Amount = *a.Amount
+			}
+			out = append(out, l)
 		}
 	}
-	return until, amount
+	sorting.By(out, func(a, b Limit) int {
+		return cmp.Or(cmp.Compare(a.Until, b.Until), cmp.Compare(a.Amount.Currency, b.Amount.Currency), cmp.Compare(a.Amount.Minor, b.Amount.Minor))
+	})
+	return out
 }

@@ -2,6 +2,7 @@ package shoot
 
 import (
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 
@@ -140,8 +141,14 @@ func TestCoversFollowTheDay(t *testing.T) {
 func TestMoney(t *testing.T) {
 	st := newStage(t)
 	st.must(ada, clock("17:00"), "overtime.approve", overtimeApprove{ID: ApprovalID(id(61)), Day: day1, Until: clock("20:00"), Amount: money.Of(50000, "EUR")})
-	if until, amount := st.s.Money.Allowed(day1); until != clock("20:00") || amount.Minor != 50000 {
-		t.Error(until, amount)
+	if got := st.s.Limits(day1); !slices.Equal(got, []Limit{{clock("20:00"), money.Of(50000, "EUR")}}) {
+		t.Error(got)
+	}
+	// Another currency and another time are limits of their own, whatever is more.
+	st.must(ada, clock("17:00"), "overtime.approve", overtimeApprove{ID: ApprovalID(id(63)), Day: day1, Until: clock("19:00"), Amount: money.Of(60000, "GBP")})
+	st.must(ada, clock("17:00"), "overtime.approve", overtimeApprove{ID: ApprovalID(id(64)), Day: day1, Until: clock("21:00"), Amount: money.Of(100, "EUR")})
+	if got := st.s.Limits(day1); !slices.Equal(got, []Limit{{clock("19:00"), money.Of(60000, "GBP")}, {clock("20:00"), money.Of(50000, "EUR")}, {clock("21:00"), money.Of(100, "EUR")}}) {
+		t.Error(got)
 	}
 	st.must(ada, clock("17:00"), "hire.set", hireSet{ID: HireID(id(62)), Day: day1, Name: "The Mill", From: 7 * 60,
 		Terms: overtime.Terms{Basis: overtime.Hire, Rate: money.Of(120000, "EUR"), Included: 720}})

@@ -233,12 +233,12 @@ func TestAskedAndAnswered(t *testing.T) {
 	st.must(art, clock("16:00"), "overtime.ask", overtimeAsk{ask, day1, clock("20:00"), nil, "The soup comes late", 0})
 	st.must(ada, clock("16:05"), "overtime.ask", overtimeAsk{ask, day1, clock("20:00"), &amount, "The soup comes late", 1})
 	st.refused(CodeStale, cust, clock("16:06"), "overtime.answer", overtimeAnswer{ask, 1, true, ""})
-	if until, _ := st.s.Allowed(day1); until != 0 {
+	if len(st.s.Limits(day1)) != 0 {
 		t.Error("allowed before it is answered")
 	}
 	st.must(cust, clock("16:07"), "overtime.answer", overtimeAnswer{ask, 2, true, "Go on"})
-	if until, up := st.s.Allowed(day1); until != clock("20:00") || up != amount {
-		t.Errorf("allowed until %v, %v", until, up)
+	if got := st.s.Limits(day1); !slices.Equal(got, []Limit{{clock("20:00"), amount}}) {
+		t.Errorf("allowed %+v", got)
 	}
 	st.must(cust, clock("16:08"), "overtime.answer", overtimeAnswer{ask, 2, true, ""}) // so already
 	if r := st.refused(CodeSettled, ada, clock("16:09"), "overtime.answer", overtimeAnswer{ask, 2, false, ""}); r.Theirs != "approved" {
@@ -246,13 +246,14 @@ func TestAskedAndAnswered(t *testing.T) {
 	}
 	st.refused(CodeSettled, ada, clock("16:10"), "overtime.ask", overtimeAsk{ask, day1, clock("21:00"), nil, "", 2})
 	st.refused(CodeSettled, ada, clock("16:10"), "overtime.unask", overtimeUnask{ask})
-	// Wider counts: a later time with a smaller amount beside the first.
+	// A later time with a smaller amount stands beside the first.
 	second := AskID(id(71))
 	less := money.Of(100, "EUR")
 	st.must(ada, clock("17:00"), "overtime.ask", overtimeAsk{second, day1, clock("21:00"), &less, "", 0})
 	st.must(cust, clock("17:01"), "overtime.answer", overtimeAnswer{second, 1, true, ""})
-	if until, up := st.s.Allowed(day1); until != clock("21:00") || up != amount {
-		t.Errorf("allowed until %v, %v", until, up)
+	both := []Limit{{clock("20:00"), amount}, {clock("21:00"), less}}
+	if got := st.s.Limits(day1); !slices.Equal(got, both) {
+		t.Errorf("allowed %+v", got)
 	}
 	// The money plane has not heard of it, and the client has not seen the money.
 	if len(st.s.Money.Approvals) != 0 {
@@ -269,7 +270,7 @@ func TestAskedAndAnswered(t *testing.T) {
 	st.must(ada, clock("18:01"), "overtime.unask", overtimeUnask{third})
 	st.must(ada, clock("18:01"), "overtime.unask", overtimeUnask{third})
 	st.refused(CodeSettled, cust, clock("18:02"), "overtime.answer", overtimeAnswer{third, 1, true, ""})
-	if until, _ := st.s.Allowed(day1); until != clock("21:00") {
+	if !slices.Equal(st.s.Limits(day1), both) {
 		t.Error("an ask that was taken back allows something")
 	}
 }

@@ -200,18 +200,3 @@ func (OvertimeApproved) topic() Topic { return TopicMoney }
 func (e OvertimeApproved) apply(s *State, _ Event) {
 	s.Money.Approvals = with(s.Money.Approvals, e.ID, e.Approval)
 }
-
-// Allowed is the widest approval of a day: the latest minute and the highest
-// amount anybody gave.
-func (m *Money) Allowed(day DayID) (until when.Instant, amount money.Amount) {
-	for _, a := range m.Approvals {
-		if a.Day != day {
-			continue
-		}
-		until = max(until, a.Until)
-		if a.Amount.Minor > amount.Minor {
-			amount = a.Amount
-		}
-	}
-	return until, amount
-}

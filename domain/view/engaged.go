@@ -33,8 +33,8 @@ type reckoning struct {
 	from, to when.Instant
 	curves   []overtime.Curve
 
-	approved when.Instant // until when, 0 for nothing approved
-	allowed  money.Amount
+	limits   []shoot.Limit
+	approved when.Instant // the latest of their times, 0 for nothing approved
 }
 
 // reckon works out the day's exposure.
@@ -52,7 +52,10 @@ func (m *maker) reckon() (*reckoning, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.approved, r.allowed = m.s.Allowed(m.day.ID)
+	r.limits = m.s.Limits(m.day.ID)
+	if n := len(r.limits); n > 0 {
+		r.approved = r.limits[n-1].Until
+	}
 	r.span(m.c.Now, candidates)
 	asked := make([]overtime.Engagement, len(candidates))
 	for i, e := range candidates {

@@ -56,13 +56,12 @@ func (m *maker) overtime() *Overtime {
 func (m *maker) figure(r *reckoning, label string, at when.Instant) Figure {
 	sum, over := r.at(at), r.over(at)
 	out := Figure{Label: label, Clock: m.clock(at), Amount: sum.text(), Say: away(m.c.Now, at), Tone: ToneCalm}
-	until, amount := r.approved, r.allowed
 	if out.Amount == "" {
 		out.Amount = money.Of(0, m.s.Money.Currency).Format()
 	}
 	switch {
 	case over.zero():
-	case at > until || beyond(over, amount) != "":
+	case at > r.approved || r.beyond(at) != "":
 		out.Tone = ToneStop
 	default:
 		out.Tone = ToneWarn

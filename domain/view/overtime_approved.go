@@ -2,6 +2,7 @@ package view
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"fairday/domain/money"
@@ -16,21 +17,20 @@ import (
 
 // approvals tells what was allowed and what lies beyond it.
 func (m *maker) approvals(r *reckoning, drag when.Instant) Approvals {
-	until, amount := r.approved, r.allowed
 	out := Approvals{Say: "Nothing is approved yet.", Tone: ToneCalm}
 	var over []string
-	if until != 0 {
-		out.Say = "Approved until " + m.clock(until) + upTo(amount) + "."
-		if r.wrap > until {
-			over = append(over, m.wrapWord(r)+" is "+lasts(when.Minutes(until, r.wrap))+" past the approved time")
+	if r.approved != 0 {
+		out.Say = "Approved " + m.limits(r.limits) + "."
+		if r.wrap > r.approved {
+			over = append(over, m.wrapWord(r)+" is "+lasts(when.Minutes(r.approved, r.wrap))+" past the approved time")
 			out.Tone = ToneWarn
 		}
 	}
-	if b := beyond(r.over(r.wrap), amount); b != "" {
+	if b := r.beyond(r.wrap); b != "" {
 		over = append(over, b+" at "+m.wrapWord(r)+" is not approved")
 		out.Tone = ToneWarn
 	}
-	if b := beyond(r.over(r.now), amount); b != "" {
+	if b := r.beyond(r.now); b != "" {
 		over = append(over, b+" is due already and not approved")
 		out.Tone = ToneStop
 	}
@@ -62,21 +62,41 @@ func (m *maker) wrapWord(r *reckoning) string {
 	return "the assumed wrap"
 }
 
-// beyond is by how much a sum is over an approved amount, "" where it is not.
-func beyond(sum purse, approved money.Amount) string {
-	over := purse{}
-	for _, a := range sum {
-		rest := a
-		if a.Currency == approved.Currency {
-			if less, err := a.Sub(approved); err == nil {
-				rest = less
-			}
-		}
-		if rest.Minor > 0 {
-			over.add(rest)
+// limits says what was given, without what another limit gives too.
+func (m *maker) limits(all []shoot.Limit) string {
+	var words []string
+	for i, l := range all {
+		within := slices.ContainsFunc(all[i+1:], func(o shoot.Limit) bool { // they are in order of time
+			return l.Amount.Currency == "" || o.Amount.Currency == l.Amount.Currency && o.Amount.Minor >= l.Amount.Minor
+		})
+		if !within {
+			words = append(words, "until "+m.clock(l.Until)+upTo(l.Amount))
 		}
 	}
-	return over.text()
+	return strings.Join(words, ", or ")
+}
+
+// beyond is what of the overtime at a wrap no limit covers, "" where one covers all of it.
+// A limit covers what has come up to its own time, up to its own amount.
+func (r *reckoning) beyond(wrap when.Instant) string {
+	all := r.over(wrap)
+	rest := purse{}
+	for _, a := range all {
+		rest.add(a)
+	}
+	for _, l := range r.limits {
+		c := l.Amount.Currency
+		if was, due := rest[c]; due {
+			covered := min(l.Amount.Minor, r.over(min(wrap, l.Until))[c].Minor)
+			rest[c] = money.Of(min(was.Minor, all[c].Minor-covered), c)
+		}
+	}
+	for c, a := range rest {
+		if a.Minor <= 0 {
+			delete(rest, c)
+		}
+	}
+	return rest.text()
 }
 
 // after is what of an engagement's overtime and penalties comes after the approved time if the
@@ -124,7 +144,7 @@ func (m *maker) approve(r *reckoning, drag when.Instant) Action {
 	value, _, _ := strings.Cut(money.Of(r.over(drag)[currency].Minor, currency).String(), " ")
 	a := m.entry("Approve overtime", "overtime.approve", fields{"day": m.day.ID}, Form{
 		Title: "Approve overtime", Submit: "Approve", Currency: string(currency), Fresh: true,
-		Say: "The widest approval counts: the latest time and the highest amount.",
+		Say: "Each approval counts by itself: until its time, up to its amount.",
 		Fields: []Field{
 			{Key: "until", Label: "Until", Kind: KindTime, Value: m.wall(drag), Needed: true, As: AsInstant, Hint: nextMorning},
 			{Key: "amount", Label: "Up to, in " + string(currency), Kind: KindMoney, Value: value, Needed: true, As: AsAmount},
