@@ -68,10 +68,10 @@ func anyBands(t testing.TB, r *rand.Rand, least int) (out []Band) {
 
 func anyRules(t testing.TB, r *rand.Rand, out *Terms) {
 	if r.IntN(4) == 0 {
-		out.LateCall = LateCall{pick[when.Clock](r, 540, 660), pick[when.Clock](r, 720, 1020)}
+		out.LateCall = LateCall{pick[when.Clock](r, 540, 660, 75), pick[when.Clock](r, 720, 1020)}
 	}
 	if r.IntN(4) == 0 {
-		out.Night = Night{pick[when.Clock](r, 1200, 1320, 1350), pick[when.Clock](r, 300, 360), ratio(t, pick(r, "0.1", "0.25", "1/3", "1"))}
+		out.Night = Night{pick[when.Clock](r, 1200, 1320, 1350, 80), pick[when.Clock](r, 300, 360, 105), ratio(t, pick(r, "0.1", "0.25", "1/3", "1"))}
 	}
 	if (out.Basis == Day || out.Basis == Hire) && out.Days <= 1 && r.IntN(4) == 0 {
 		out.Half = HalfDay{pick[int64](r, 200, 239), ratio(t, pick(r, "0.6", "1/3"))}
@@ -150,10 +150,12 @@ var starts = []struct {
 	from when.Instant
 }{
 	{"UTC", nine},
-	{"America/New_York", 1_793_494_800_000}, // the evening summer time ends
-	{"America/New_York", 1_804_986_000_000}, // the evening before it starts
-	{"Europe/London", 1_792_868_400_000},    // the evening before it ends
-	{"Europe/Berlin", 1_806_174_000_000},    // the evening before it starts
+	{"America/New_York", 1_793_494_800_000},    // the evening summer time ends
+	{"America/New_York", 1_804_986_000_000},    // the evening before it starts
+	{"Europe/London", 1_792_868_400_000},       // the evening before it ends
+	{"Europe/Berlin", 1_806_174_000_000},       // the evening before it starts
+	{"Australia/Lord_Howe", 1_775_293_200_000}, // the evening before it ends there, by half an hour
+	{"Pacific/Apia", 1_325_214_000_000},        // the evening before a day that never was
 }
 
 // anyHours makes up hours with up to three meals, not all on the whole minute,

@@ -46,9 +46,11 @@ func slow(t Terms, h Hours) oracle {
 		call = int64(h.In / when.Minute)
 	}
 	if c := t.LateCall; c.To > 0 && wall(call) > int(c.From) && wall(call) <= int(c.To) {
-		for wall(call-credit) != int(c.From) {
-			credit++
+		m := call // back to the minute that reads it, or that the clock jumped to over it
+		for wall(m) != int(c.From) && !(wall(m-1) < int(c.From) && int(c.From) < wall(m)) {
+			m--
 		}
+		credit = call - m
 	}
 
 	// Which minutes are worked, before the rest is over and after; the meals and
@@ -63,7 +65,7 @@ func slow(t Terms, h Hours) oracle {
 	}
 	carried := t.Turnaround.Carry || t.Turnaround.Times.Num > 0
 	var early int64
-	nights := map[string]int64{}
+	nights, night := map[int64]int64{}, int64(0) // by the last minute that was not in it
 	due, inMeal, started := t.Meal.Due, false, 0
 	ruled := t.Meal.Due > 0
 	lateHour := false
@@ -85,6 +87,9 @@ func slow(t Terms, h Hours) oracle {
 				started++
 			}
 		}
+		if n := t.Night; !inWindow(wall(m), n) {
+			night = m // the next one is another
+		}
 		if meal && !t.MealPaid {
 			continue
 		}
@@ -94,13 +99,8 @@ func slow(t Terms, h Hours) oracle {
 			ordinary = append(ordinary, minuteOf{m, m - start + credit})
 		}
 		if n := t.Night; n.Extra.Num > 0 {
-			w := wall(m)
-			if (n.From < n.To && w >= int(n.From) && w < int(n.To)) || (n.From > n.To && (w >= int(n.From) || w < int(n.To))) {
-				at := time.Unix(m*60, 0).In(zone)
-				if w < int(n.To) && n.From > n.To {
-					at = at.AddDate(0, 0, -1) // the evening it started in
-				}
-				nights[at.Format("0102")]++
+			if inWindow(wall(m), n) {
+				nights[night]++
 			}
 		}
 	}
@@ -231,6 +231,14 @@ func slow(t Terms, h Hours) oracle {
 // place is where on the clock an ordinary minute counts, and how much was worked
 // before the rest was over when it came to be paid.
 type place struct{ elapsed, early int64 }
+
+// inWindow tells whether a minute of the day is in the night.
+func inWindow(w int, n Night) bool {
+	if n.From < n.To {
+		return w >= int(n.From) && w < int(n.To)
+	}
+	return w >= int(n.From) || w < int(n.To)
+}
 
 // slowPlaces finds the place of each ordinary minute that is paid. A step that was
 // counted before its minutes were worked keeps the places they would have had if

@@ -64,17 +64,12 @@ func (s *sheet) addLateCall(h *Hours, k *walls) *Error {
 	if call <= 0 {
 		call = minute(h.In)
 	}
-	date, err := k.date(h.Zone, call)
+	now, since, err := k.clock(h.Zone, call, s.LateCall.From)
 	if err != nil {
 		return fail(CodeZone, "the terms start late calls at a stated hour: %v", err)
 	}
-	from, err1 := k.at(h.Zone, date, s.LateCall.From)
-	to, err2 := k.at(h.Zone, date, s.LateCall.To)
-	if err1 != nil || err2 != nil {
-		return fail(CodeZone, "the terms start late calls at a stated hour, which cannot be found on this date; check the date")
-	}
-	if call > from && call <= to {
-		s.day.credit = call - from
+	if now > s.LateCall.From && now <= s.LateCall.To {
+		s.day.credit = call - since
 	}
 	return nil
 }
@@ -137,13 +132,9 @@ func (s *sheet) addNights(h *Hours, k *walls) *Error {
 	if n == (Night{}) {
 		return nil
 	}
-	date, err := k.date(h.Zone, s.day.start)
+	around, err := k.window(h.Zone, s.day.start, n.From, n.To)
 	if err != nil {
 		return fail(CodeZone, "the terms pay for the night: %v", err)
-	}
-	around, err := k.nights(h.Zone, date, n)
-	if err != nil {
-		return fail(CodeZone, "the terms pay for the night, which cannot be found on this date; check the date")
 	}
 	for _, x := range around {
 		if x.from = max(x.from, s.day.start); x.to > x.from && x.from < s.day.start+longestDay {

@@ -1,45 +1,29 @@
 package overtime
 
 import (
-	"errors"
-
 	"fairday/domain/when"
 )
 
 // walls remembers what clocks on the wall were found to mean, so that many
-// people on one day look it up once.
+// people on one day look it up once. A window of the day is every minute at which
+// the wall reads a time in it: where clocks go back an edge in the changed hour is
+// passed twice, and where they go forward over one it is passed as they jump.
 type walls struct {
-	known map[wall]int64
 	zones map[when.Zone]when.Reader
-	dates []localDay
 	dark  []darkness
 }
 
-// localDay is from when until when a zone has a date.
-type localDay struct {
-	span
-	zone when.Zone
-	date when.Date
-}
-
-// darkness is the nights around a date.
+// darkness is the stretches of a window of the day from a day of UTC on.
 type darkness struct {
-	zone   when.Zone
-	date   when.Date
-	rule   Night
-	nights [4]span
+	zone     when.Zone
+	day      int64
+	from, to when.Clock
+	spans    []span
 }
 
-// wall is a clock on a date in a zone.
-type wall struct {
-	zone  when.Zone
-	date  when.Date
-	clock when.Clock
-}
+const dayLong = 24 * 60
 
-func newWalls() *walls {
-	return &walls{known: map[wall]int64{}, zones: map[when.Zone]when.Reader{}}
-}
+func newWalls() *walls { return &walls{zones: map[when.Zone]when.Reader{}} }
 
 // zone loads the rules of a zone once.
 func (k *walls) zone(z when.Zone) (when.Reader, error) {
@@ -53,64 +37,67 @@ func (k *walls) zone(z when.Zone) (when.Reader, error) {
 	return r, err
 }
 
-// at is the minute at which the wall reads the clock.
-func (k *walls) at(z when.Zone, d when.Date, c when.Clock) (int64, error) {
-	key := wall{z, d, c}
-	if m, ok := k.known[key]; ok {
-		return m, nil
-	}
+// clock is what the wall reads at a minute, and when it last read another time of
+// that day or jumped over it; before that minute, where it lies later in the day.
+func (k *walls) clock(z when.Zone, m int64, other when.Clock) (now when.Clock, since int64, err error) {
 	r, err := k.zone(z)
 	if err != nil {
-		return 0, err
+		return 0, 0, err
 	}
-	i, err := r.At(d, c)
-	if err != nil {
-		return 0, err
+	ahead, from, _ := r.Offset(m)
+	local := m + ahead
+	now = when.Clock(local - floorDay(local)*dayLong)
+	local += int64(other - now)
+	if since = local - ahead; since < from { // before the clocks were changed
+		before, _, _ := r.Offset(from - 1)
+		since = min(local-before, from)
 	}
-	k.known[key] = minute(i)
-	return minute(i), nil
+	return now, since, nil
 }
 
-// date is the local date of a minute.
-func (k *walls) date(z when.Zone, m int64) (when.Date, error) {
-	for i := range k.dates {
-		if d := &k.dates[i]; d.zone == z && d.from <= m && m < d.to {
-			return d.date, nil
-		}
-	}
-	r, err := k.zone(z)
-	if err != nil {
-		return "", err
-	}
-	d, _ := r.Local(instant(m))
-	from, err1 := k.at(z, d, 0)
-	to, err2 := k.at(z, d.Add(1), 0)
-	if err1 == nil && err2 == nil {
-		k.dates = append(k.dates, localDay{span{from, to}, z, d})
-	}
-	return d, nil
-}
-
-// nights gives the nights from the date before to two dates after.
-func (k *walls) nights(z when.Zone, d when.Date, n Night) ([4]span, error) {
+// window gives the stretches of a window of the day that the longest day from a
+// minute on could touch, in order. One that runs over midnight is one stretch.
+func (k *walls) window(z when.Zone, start int64, from, to when.Clock) ([]span, error) {
+	day := floorDay(start)
 	for i := range k.dark {
-		if x := &k.dark[i]; x.zone == z && x.date == d && x.rule == n {
-			return x.nights, nil
+		if x := &k.dark[i]; x.zone == z && x.day == day && x.from == from && x.to == to {
+			return x.spans, nil
 		}
 	}
-	to := n.To
-	if to < n.From {
-		to += 24 * 60
+	r, err := k.zone(z)
+	if err != nil {
+		return nil, err
 	}
-	x := darkness{zone: z, date: d, rule: n}
-	for i := range x.nights {
-		from, err1 := k.at(z, d.Add(i-1), n.From)
-		until, err2 := k.at(z, d.Add(i-1), to)
-		if err := errors.Join(err1, err2); err != nil {
-			return x.nights, err
+	var out []span
+	end := (day+1)*dayLong + longestDay
+	for m := day * dayLong; m < end; {
+		ahead, _, until := r.Offset(m)
+		until = min(until, end)
+		for d := floorDay(m+ahead) - 1; d*dayLong-ahead < until; d++ {
+			x := span{d*dayLong + int64(from) - ahead, d*dayLong + int64(to) - ahead}
+			if to < from {
+				x.to += dayLong
+			}
+			if x = (span{max(x.from, m), min(x.to, until)}); x.from >= x.to {
+				continue
+			}
+			if n := len(out); n > 0 && out[n-1].to == x.from {
+				out[n-1].to = x.to
+			} else {
+				out = append(out, x)
+			}
 		}
-		x.nights[i] = span{from, until}
+		m = until
 	}
-	k.dark = append(k.dark, x)
-	return x.nights, nil
+	k.dark = append(k.dark, darkness{z, day, from, to, out})
+	return out, nil
+}
+
+// floorDay is the day that a minute lies in.
+func floorDay(m int64) int64 {
+	d := m / dayLong
+	if m%dayLong < 0 {
+		d--
+	}
+	return d
 }

@@ -3,6 +3,7 @@ package when
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -203,6 +204,23 @@ func (r Reader) At(d Date, c Clock) (Instant, error) {
 func (r Reader) Local(i Instant) (Date, Clock) {
 	t := i.Time().In(r.loc)
 	return Date(t.Format(layout)), Clock(t.Hour()*60 + t.Minute())
+}
+
+// Offset is by how many minutes the wall clock is ahead of UTC at a minute since
+// 1970, and from which minute until which it is; the ends are far off where it never
+// changes.
+func (r Reader) Offset(minute int64) (ahead, from, until int64) {
+	t := time.Unix(minute*60, 0).In(r.loc)
+	_, seconds := t.Zone()
+	from, until = math.MinInt64/2, math.MaxInt64/2
+	start, end := t.ZoneBounds()
+	if !start.IsZero() {
+		from = start.Unix() / 60
+	}
+	if !end.IsZero() {
+		until = end.Unix() / 60
+	}
+	return int64(seconds / 60), from, until
 }
 
 // ClockOn is Zone.ClockOn.
