@@ -56,7 +56,7 @@ func (s *Slip) charge(c *cut, kind Kind, what string, share money.Ratio, of mone
 		}
 	}
 	s.Costs = append(s.Costs, Line{Kind: kind, From: instant(c.d.start), To: instant(c.w), Times: share, Amount: amount,
-		Why: fmt.Sprintf("%s: %s × %s", what, of.Format(), share)})
+		Why: fmt.Sprintf("%s: %s × %s", what, of.Format(), factor(share))})
 	return nil
 }
 

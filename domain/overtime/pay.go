@@ -149,7 +149,7 @@ func (c *cut) writeRest(s *Slip) error {
 			return err
 		}
 		err = s.add(Line{Kind: KindTurnaround, From: instant(c.d.start), To: instant(c.d.start), Minutes: c.missed, Amount: amount,
-			Why: fmt.Sprintf("%s of %s rest missed: %d started × %d min", when.Elapsed(c.missed), when.Elapsed(c.Turnaround.Rest), n, c.missedRest.every)})
+			Why: fmt.Sprintf("%s of %s rest missed, %d started × %d min: %s", when.Elapsed(c.missed), when.Elapsed(c.Turnaround.Rest), n, c.missedRest.every, c.missedRest.sum(n))})
 		if err != nil {
 			return err
 		}
@@ -166,7 +166,7 @@ func (c *cut) writeRest(s *Slip) error {
 		return err
 	}
 	return s.add(Line{Kind: KindEarly, From: instant(c.d.start), To: instant(min(c.rested, c.w)), Minutes: c.early, Times: c.sheet.early, Amount: amount,
-		Why: fmt.Sprintf("before %s rest were over: %s × %s", when.Elapsed(c.Turnaround.Rest), c.base(), c.sheet.early)})
+		Why: fmt.Sprintf("before %s rest were over: %s", when.Elapsed(c.Turnaround.Rest), c.product(c.early, c.sheet.early))})
 }
 
 // writeFee writes the line of the rate itself, and what the run of days adds.
@@ -196,7 +196,7 @@ func (c *cut) writeFee(s *Slip) error {
 	if l.Times, err = c.run.Sub(money.Whole(1)); err != nil {
 		return err
 	}
-	l.Why = fmt.Sprintf("%s: the same × %s more", c.runs, l.Times)
+	l.Why = fmt.Sprintf("%s: %s × %s more", c.runs, s.Lines[len(s.Lines)-1].Amount.Format(), factor(l.Times))
 	return s.add(l)
 }
 
@@ -209,15 +209,15 @@ func (s *sheet) fee(half bool) (fee, more money.Amount, why string, err error) {
 	name := map[Basis]string{Day: "day rate", Hire: "hire", AllIn: "all-in"}[s.Basis]
 	switch fee = s.Rate; {
 	case half:
-		why = fmt.Sprintf("half a day, up to %s: %s × %s", when.Elapsed(s.Half.UpTo), s.Rate.Format(), s.Half.Share)
+		why = fmt.Sprintf("half a day, up to %s: %s × %s", when.Elapsed(s.Half.UpTo), s.Rate.Format(), factor(s.Half.Share))
 		fee, err = s.Rate.Times(s.Half.Share, money.HalfUp)
 	case s.Days > 1:
-		why = fmt.Sprintf("%s, day %d of %d for %s", name, s.before.Day, s.Days, s.Rate.Format())
-		fee, err = s.dayOf()
+		fee, why, err = s.dayOf()
+		why = name + why + s.guarantee()
 	case s.endless():
-		why = name + ", however long the day"
+		why = name + ", however long the day: " + s.Rate.Format()
 	default:
-		why = name + " for " + when.Elapsed(s.Included)
+		why = name + " for " + when.Elapsed(s.Included) + ": " + s.Rate.Format() + s.guarantee()
 	}
 	if err != nil || s.run.Cmp(money.Whole(1)) <= 0 {
 		return fee, more, why, err
@@ -229,9 +229,9 @@ func (s *sheet) fee(half bool) (fee, more money.Amount, why string, err error) {
 	return fee, more, why, err
 }
 
-// dayOf is this day's part of a rate for several days. The parts of all the
-// days add up to the rate.
-func (s *sheet) dayOf() (money.Amount, error) {
+// dayOf is this day's part of a rate for several days, and how it comes about. The
+// parts of all the days add up to the rate.
+func (s *sheet) dayOf() (part money.Amount, why string, err error) {
 	var upTo [2]money.Amount
 	for i := range upTo {
 		r, err := money.NewRatio(s.before.Day-1+int64(i), s.Days)
@@ -239,10 +239,16 @@ func (s *sheet) dayOf() (money.Amount, error) {
 			upTo[i], err = s.Rate.Times(r, money.HalfUp)
 		}
 		if err != nil {
-			return money.Amount{}, err
+			return part, why, err
 		}
 	}
-	return upTo[1].Sub(upTo[0])
+	rate, day, days := s.Rate.Format(), s.before.Day, s.Days
+	why = fmt.Sprintf(", day %d of %d: %s × %d / %d = %s", day, days, rate, day, days, upTo[1].Format())
+	if day > 1 {
+		why += fmt.Sprintf(", less %s × %d / %d = %s", rate, day-1, days, upTo[0].Format())
+	}
+	part, err = upTo[1].Sub(upTo[0])
+	return part, why, err
 }
 
 // writeTiers pays for time by the hour, tier by tier.
@@ -258,7 +264,7 @@ func (c *cut) writeTiers(s *Slip) error {
 		if err != nil {
 			return err
 		}
-		l := Line{Kind: KindTime, Minutes: n, Times: t.times, Amount: amount, Why: c.why(t),
+		l := Line{Kind: KindTime, Minutes: n, Times: t.times, Amount: amount, Why: c.why(t, n),
 			From: instant(min(c.reached(t.from, true), c.w)),
 			To:   instant(min(c.reached(t.from+n, false), c.w))}
 		switch {
@@ -300,7 +306,7 @@ func (c *cut) writeNights(s *Slip) error {
 			return err
 		}
 		if err := s.add(Line{Kind: KindNight, From: instant(n.from), To: instant(min(n.to, c.w)), Minutes: mins, Times: c.Night.Extra, Amount: amount,
-			Why: fmt.Sprintf("night %s to %s: %s × %s extra", c.Night.From, c.Night.To, c.base(), c.Night.Extra)}); err != nil {
+			Why: fmt.Sprintf("night %s to %s: %s extra", c.Night.From, c.Night.To, c.product(mins, c.Night.Extra))}); err != nil {
 			return err
 		}
 	}
@@ -312,11 +318,11 @@ func (c *cut) writeMeals(s *Slip) error {
 		l := Line{Kind: KindMeal, From: instant(m.due), To: instant(m.at), Minutes: m.at - m.due}
 		var err error
 		if c.Meal.Hour {
-			l.Why = fmt.Sprintf("meal %d late by %s: one hour at the base, once a day", m.number, when.Elapsed(m.at-m.due))
+			l.Why = fmt.Sprintf("meal %d late by %s, once a day: %s", m.number, when.Elapsed(m.at-m.due), c.product(60, money.Whole(1)))
 			l.Amount, err = c.hour()
 		} else {
 			n := c.lateMeal.periods(m.at - m.due)
-			l.Why = fmt.Sprintf("meal %d late by %s: %d started × %d min", m.number, when.Elapsed(m.at-m.due), n, c.lateMeal.every)
+			l.Why = fmt.Sprintf("meal %d late by %s, %d started × %d min: %s", m.number, when.Elapsed(m.at-m.due), n, c.lateMeal.every, c.lateMeal.sum(n))
 			l.Amount, err = c.lateMeal.cost(n)
 		}
 		if err == nil {

@@ -18,9 +18,9 @@ func TestSlipReadsLikeAPencil(t *testing.T) {
 	s := pay(t, terms, Hours{Call: at(0), In: at(-10), Out: at(785) + 59_000, Meals: []Break{{at(240), at(285)}}})
 	want := Slip{
 		Lines: []Line{
-			{KindFee, at(0), at(645), 600, money.Ratio{}, usd(60000), "day rate for 10 h"},
-			{KindOvertime, at(645), at(765), 120, bands(t, 0, "1.5")[0].Times, usd(18000), "after 10 h: $600.00 / 10 h × 1.5"},
-			{KindOvertime, at(765), at(785), 30, money.Whole(2), usd(6000), "after 12 h: $600.00 / 10 h × 2 (2 h 20 min counted as 2 h 30 min)"},
+			{KindFee, at(0), at(645), 600, money.Ratio{}, usd(60000), "day rate for 10 h: $600.00"},
+			{KindOvertime, at(645), at(765), 120, bands(t, 0, "1.5")[0].Times, usd(18000), "after 10 h: 2 h × $600.00 / 10 h × 1.5"},
+			{KindOvertime, at(765), at(785), 30, money.Whole(2), usd(6000), "after 12 h: 30 min × $600.00 / 10 h × 2 (2 h 20 min counted as 2 h 30 min)"},
 		},
 		Total: usd(84000), Overtime: usd(24000), Penalty: usd(0), Worked: 740, Cost: usd(84000), Exposed: usd(24000),
 	}

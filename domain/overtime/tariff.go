@@ -2,8 +2,10 @@ package overtime
 
 import (
 	"fmt"
+	"strings"
 
 	"fairday/domain/money"
+	"fairday/domain/when"
 )
 
 // tariff is terms made ready to reckon with.
@@ -107,16 +109,66 @@ func (t *Terms) same(over int64) int64 {
 	}
 }
 
+// product says in words what so many minutes come to.
+func (r *tariff) product(minutes int64, times money.Ratio) string {
+	return when.Elapsed(minutes) + " × " + r.base() + " × " + factor(times)
+}
+
 // base says in words what an hour is worth.
 func (r *tariff) base() string {
 	if r.Basis == Hourly || r.Base != (money.Amount{}) {
 		return r.unit.Format() + " an hour"
 	}
+	return r.unit.Format() + " / " + r.hours()
+}
+
+// hours is what a rate is divided by.
+func (r *tariff) hours() string {
 	hours, err := r.per.Div(money.Whole(60))
 	if err != nil {
-		return r.unit.Format()
+		return "its hours"
 	}
-	return fmt.Sprintf("%s / %s h", r.unit.Format(), hours)
+	return factor(hours) + " h"
+}
+
+// factor writes a fraction that has no decimals in brackets.
+func factor(r money.Ratio) string {
+	if s := r.String(); strings.Contains(s, "/") {
+		return "(" + s + ")"
+	} else {
+		return s
+	}
+}
+
+// guarantee says how a weighted divisor comes about: (8 h + 2 h × 1.5 = 11 h).
+func (r *tariff) guarantee() string {
+	if r.Divisor != ByWeighted {
+		return ""
+	}
+	var parts []string
+	from, times := int64(0), money.Whole(1)
+	add := func(to int64) {
+		if to = min(to, r.Included); to <= from {
+			return
+		}
+		part := when.Elapsed(to - from)
+		if times != money.Whole(1) {
+			part += " × " + factor(times)
+		}
+		parts, from = append(parts, part), to
+	}
+	for _, b := range r.Bands {
+		if !b.Elapsed {
+			add(b.After)
+			times = b.Times
+		}
+	}
+	add(r.Included)
+	days := ""
+	if r.Days > 1 {
+		days = fmt.Sprintf(", × %d days", r.Days)
+	}
+	return " (an hour is the rate / (" + strings.Join(parts, " + ") + ")" + days + " = " + r.hours() + ")"
 }
 
 // schedule is penalties by the started period.
@@ -156,4 +208,26 @@ func (s *schedule) cost(periods int64) (money.Amount, error) {
 		return rest, err
 	}
 	return s.sums[known-1].Add(rest)
+}
+
+// sum says in words what so many started periods, one or more, come to: each
+// amount, and how often where it repeats.
+func (s *schedule) sum(periods int64) string {
+	out := ""
+	for i := int64(0); i < periods; {
+		k := min(int(i), len(s.amounts)-1)
+		n := int64(1)
+		for i+n < periods && s.amounts[min(int(i+n), len(s.amounts)-1)] == s.amounts[k] {
+			n++
+		}
+		if out != "" {
+			out += " + "
+		}
+		if n > 1 {
+			out += fmt.Sprintf("%d × ", n)
+		}
+		out += s.amounts[k].Format()
+		i += n
+	}
+	return out
 }

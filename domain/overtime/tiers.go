@@ -1,7 +1,6 @@
 package overtime
 
 import (
-	"fmt"
 	"slices"
 
 	"fairday/domain/money"
@@ -283,8 +282,8 @@ func (c *cut) upTo(t *tier) int64 {
 	return c.paid
 }
 
-// why says in words how a tier is paid.
-func (c *cut) why(t *tier) string {
+// why says in words what so many minutes of a tier come to.
+func (c *cut) why(t *tier, n int64) string {
 	after := ""
 	switch t.source.rule {
 	case byElapsed:
@@ -294,14 +293,15 @@ func (c *cut) why(t *tier) string {
 	case byRun:
 		after = c.runs + ": "
 	default:
-		if t.from > 0 {
-			after = "after " + when.Elapsed(t.from) + ": "
+		after = "after " + when.Elapsed(t.from) + ": "
+		if t.from == 0 {
+			after = "from the start: "
 		}
 	}
 	if t.extra {
-		return fmt.Sprintf("%s%s × %s more", after, c.base(), t.times)
+		after += "more than the minimum call: "
 	}
-	return fmt.Sprintf("%s%s × %s", after, c.base(), t.times)
+	return after + c.product(n, t.times)
 }
 
 // meal is one that was due, and when it started or the day ended without it.

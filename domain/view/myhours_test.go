@@ -113,7 +113,7 @@ func TestOwnPayIsShownToItsPersonAlone(t *testing.T) {
 	}
 	pay := own("18:03")
 	same(t, "slip", *pay.Slip, PaySlip{Title: "Line by line", Worked: "10 h", Meals: []string{}, Total: "$550.00", Costs: []PayLine{}, Lines: []PayLine{
-		{"08:00 to 17:00", "9 h", "", "$450.00", "Day rate for 9 h."}, {"17:00 to 18:00", "1 h", "× 2", "$100.00", "After 9 h: $450.00 / 9 h × 2."}}})
+		{"08:00 to 17:00", "9 h", "", "$450.00", "Day rate for 9 h: $450.00."}, {"17:00 to 18:00", "1 h", "× 2", "$100.00", "After 9 h: 1 h × $450.00 / 9 h × 2."}}})
 	st.press(crew, "18:04", find(t, pay.Actions, "Sign my pay"), nil)
 	same(t, "signed", own("18:05").Say, "You have signed these lines, 18:04.")
 	row := signRow(t, boss("18:05"), "Pat Crew")

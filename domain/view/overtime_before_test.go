@@ -34,7 +34,7 @@ func TestRestBeforeTheSecondDay(t *testing.T) {
 		t.Errorf("as planned: %+v", got)
 	}
 	st.punched(crew, "08:00", "23:00")
-	same(t, "after a late night", second("24:00")[0], PayLine{"08:00 to 10:00", "2 h", "× 2", "$192.00", "Before 11 h rest were over: $480.00 / 10 h × 2."})
+	same(t, "after a late night", second("24:00")[0], PayLine{"08:00 to 10:00", "2 h", "× 2", "$192.00", "Before 11 h rest were over: 2 h × $480.00 / 10 h × 2."})
 }
 
 func TestRunsAndWeeks(t *testing.T) {

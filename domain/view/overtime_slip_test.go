@@ -29,7 +29,7 @@ func TestPaySlips(t *testing.T) {
 	punch := func(at, kind string) {
 		st.do(crew, at, "punch", obj{"day": day1, "people": []shoot.PersonID{crew}, "kind": kind})
 	}
-	fee := PayLine{"08:00 to 18:00", "9 h", "", "$450.00", "Day rate for 9 h."}
+	fee := PayLine{"08:00 to 18:00", "9 h", "", "$450.00", "Day rate for 9 h: $450.00."}
 	slips := func(at string) []PaySlip {
 		return rowOf(t, show[Overtime](st, shoot.Producer, at, ScreenOvertime), "Pat Crew").Slips
 	}
@@ -38,7 +38,7 @@ func TestPaySlips(t *testing.T) {
 	punch("08:00", "in")
 	punch("13:00", "meal-out")
 	punch("14:00", "meal-in")
-	over := PayLine{"18:00 to 18:20", "1 h", "× 2", "$100.00", "After 9 h: $450.00 / 9 h × 2 (20 min counted as 1 h)."}
+	over := PayLine{"18:00 to 18:20", "1 h", "× 2", "$100.00", "After 9 h: 1 h × $450.00 / 9 h × 2 (20 min counted as 1 h)."}
 	now := PaySlip{"If it wraps now, 18:20", "9 h 20 min", []string{"13:00 to 14:00"}, []PayLine{fee, over}, "$550.00", nil, "", "$100.00", nil, "", nil}
 	same(t, "at work", slips("18:20"), []PaySlip{wrap, now})
 	punch("18:20", "out")
@@ -95,7 +95,7 @@ func TestLinesBreakBetweenFigures(t *testing.T) {
 	slip := rowOf(t, show[Overtime](st, shoot.Producer, "24:20", ScreenOvertime), "Pat Crew").Slips[1]
 	line := slip.Lines[len(slip.Lines)-1]
 	got := []string{slip.Title, slip.Worked, line.Times, line.Why}
-	want := []string{"If it wraps now, 00:20\u00a0+1", "16\u00a0h\u00a020\u00a0min", "×\u00a02", "After 9 h: $450.00 / 9 h ×\u00a02 (7 h 20 min counted as 8 h)."}
+	want := []string{"If it wraps now, 00:20\u00a0+1", "16\u00a0h\u00a020\u00a0min", "×\u00a02", "After 9 h: 8 h ×\u00a0$450.00 / 9 h ×\u00a02 (7 h 20 min counted as 8 h)."}
 	if !slices.Equal(got, want) {
 		t.Errorf("they are %q, want %q", got, want)
 	}
