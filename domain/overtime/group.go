@@ -15,7 +15,7 @@ type Share struct {
 	Key, Label string
 	Group      string       // of the engagement, such as its department
 	Rate       money.Amount // what is owed however short the day, with the costs on it
-	Exposed    money.Amount // what a Curve shows of it
+	Exposed    money.Amount // what a Curve shows of it, but for a short rest, which is a cost of the day after
 	Cost       money.Amount // both
 }
 
@@ -47,7 +47,7 @@ func (e Engagement) share(wrap when.Instant, known *walls) (Share, error) {
 	if err != nil {
 		return out, err
 	}
-	m, err := s.meter(s.day.out, s.day.out, minute(e.Next))
+	m, err := s.meter(s.day.out, s.day.out, 0)
 	if err != nil {
 		return out, err
 	}
@@ -66,20 +66,36 @@ func (e Engagement) share(wrap when.Instant, known *walls) (Share, error) {
 	return out, err
 }
 
-// Beyond is the part of the exposure for a wrap that is overtime and penalties, with
-// what a short rest costs tomorrow and the costs on them. A Curve shows straight time
-// and the rest of a half day as well.
+// Beyond is the part of the exposure for a wrap that is overtime and penalties of
+// that day, with the costs on them. A Curve shows more: straight time, the rest of a
+// half day, and what a short rest costs tomorrow.
 func (e Engagement) Beyond(wrap when.Instant) (money.Amount, error) {
+	exposed, running, err := e.exposed(wrap, 0)
+	return money.Of(exposed-running, e.Terms.Rate.Currency), err
+}
+
+// Tomorrow is the part of the exposure for a wrap that a short rest costs with the
+// next call, with the costs on it. It is paid with that day, and belongs to it.
+func (e Engagement) Tomorrow(wrap when.Instant) (money.Amount, error) {
+	whole, _, err := e.exposed(wrap, minute(e.Next))
+	if err != nil {
+		return money.Amount{}, err
+	}
+	today, _, err := e.exposed(wrap, 0)
+	return money.Of(whole-today, e.Terms.Rate.Currency), err
+}
+
+func (e Engagement) exposed(wrap when.Instant, next int64) (exposed, running int64, err error) {
 	s, err := open(e.Terms, e.Hours.Wrapped(wrap), newWalls())
 	if err != nil {
-		return money.Amount{}, err
+		return 0, 0, err
 	}
-	m, err := s.meter(s.day.out, s.day.out, minute(e.Next))
+	m, err := s.meter(s.day.out, s.day.out, next)
 	if err != nil {
-		return money.Amount{}, err
+		return 0, 0, err
 	}
-	exposed, err := m.at(s.day.out, s.day.out)
-	return money.Of(exposed-m.sums.running, e.Terms.Rate.Currency), err
+	exposed, err = m.at(s.day.out, s.day.out)
+	return exposed, m.sums.running, err
 }
 
 // RunsOn tells whether terms pay more of the plain rate as the day goes on.

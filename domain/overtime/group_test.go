@@ -16,6 +16,9 @@ func TestSharesAddUp(t *testing.T) {
 		r := rand.New(rand.NewPCG(uint64(seed), 4))
 		people := crew(t, r, 1+r.IntN(9))
 		wrap := at(600 + r.IntN(500))
+		for i := range people {
+			people[i].Next = 0 // what a short rest costs is tomorrow's, the curve shows it today
+		}
 		shares, err := Shares(people, wrap)
 		if err != nil {
 			t.Fatal(err)

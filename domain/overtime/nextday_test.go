@@ -42,8 +42,16 @@ func TestShortRest(t *testing.T) {
 		if got := curves[0].At(at(c.out)); got != usd(want) {
 			t.Errorf("%+v: curve %v, want %d", c, got, want)
 		}
-		if shares, err := Shares(people, at(c.out)); err != nil || shares[0].Exposed != usd(want) || shares[0].Cost != usd(60000+want) {
+		// It is one cost, on the day that pays it: today's share leaves it out.
+		if rest, err := people[0].Tomorrow(at(c.out)); err != nil || rest != usd(c.overtime+c.penalty) {
+			t.Errorf("%+v: tomorrow %v, %v", c, rest, err)
+		}
+		today := want - c.overtime - c.penalty
+		if shares, err := Shares(people, at(c.out)); err != nil || shares[0].Exposed != usd(today) || shares[0].Cost != usd(60000+today) {
 			t.Errorf("%+v: %+v, %v", c, shares, err)
+		}
+		if over, err := people[0].Beyond(at(c.out)); err != nil || over != usd(today) {
+			t.Errorf("%+v: beyond %v, %v", c, over, err)
 		}
 	}
 	// The day after says the same, if it is long enough.
@@ -53,6 +61,15 @@ func TestShortRest(t *testing.T) {
 	tomorrow := Hours{Call: next, In: next, Out: next + 13*when.Hour, Before: Before{Out: today.Out, Times: pay(t, terms, today).EndedOn(), Run: 2}}
 	if early, err := pay(t, terms, tomorrow).Sum(KindEarly); err != nil || early != usd(24000) {
 		t.Error(early, err)
+	}
+	// The two days together count it once.
+	days, err := Shares([]Engagement{{Key: "1", Terms: terms, Hours: today, Next: next}, {Key: "2", Terms: terms, Hours: tomorrow}}, tomorrow.Out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole, err := SumBy(days, ByGroup)
+	if want := pay(t, terms, today).Exposed.Minor + pay(t, terms, tomorrow).Exposed.Minor; err != nil || whole[0].Exposed != usd(want) {
+		t.Error(whole, want, err)
 	}
 	for code, err := range map[string]error{
 		CodeHoursOpen: third(ShortRest(terms, Hours{In: at(0), Before: Before{Run: 1}}, next)),

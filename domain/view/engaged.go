@@ -189,10 +189,11 @@ func (p purse) zero() bool {
 	return true
 }
 
-// over is what of an engagement's exposure is overtime and penalties: straight time
-// that runs on, and the rest of half a day, need no approval.
+// over is what of an engagement's exposure is overtime and penalties of the day:
+// straight time that runs on, and the rest of half a day, need no approval, and what
+// a short rest costs tomorrow is approved with tomorrow.
 func (e engaged) over(wrap when.Instant) money.Amount {
-	if !e.Terms.RunsOn() {
+	if !e.Terms.RunsOn() && (e.Next == 0 || e.Terms.Turnaround.IsZero()) {
 		return e.curve.At(wrap)
 	}
 	a, err := e.Beyond(wrap)

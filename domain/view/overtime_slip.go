@@ -52,15 +52,21 @@ func (m *maker) slip(title string, e engaged, wrap when.Instant) []PaySlip {
 
 // tomorrow writes down what a call too soon after the wrap adds to the curve.
 func (m *maker) tomorrow(out *PaySlip, e engaged, s overtime.Slip, wrap when.Instant) {
-	whole := e.over(wrap)
-	rest, err := whole.Sub(s.Exposed)
+	if e.Next == 0 {
+		return
+	}
+	rest, err := e.Engagement.Tomorrow(wrap)
 	if err != nil || rest.Minor <= 0 {
+		return
+	}
+	whole, err := s.Exposed.Add(rest)
+	if err != nil {
 		return
 	}
 	end := e.Hours.Wrapped(wrap).Out
 	missed := max(e.Terms.Turnaround.Rest-when.Minutes(end, e.Next), 0)
 	out.Tomorrow = &PayLine{Span: m.moment(e.Next), Hours: lasts(missed), Amount: rest.Format(),
-		Why: "The next call leaves " + lasts(when.Minutes(end, e.Next)) + " of " + lasts(e.Terms.Turnaround.Rest) + " rest. It is paid with that day."}
+		Why: "The next call leaves " + lasts(when.Minutes(end, e.Next)) + " of " + lasts(e.Terms.Turnaround.Rest) + " rest. It is paid and approved with that day."}
 	out.Exposed = whole.Format()
 }
 
