@@ -8,7 +8,6 @@ import (
 
 	"github.com/google/uuid"
 
-	"fairday/domain/catering"
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/when"
@@ -20,74 +19,22 @@ type wild struct {
 	r *rand.Rand
 }
 
-func pick[T any](r *rand.Rand, of ...T) T { return of[r.IntN(len(of))] }
+// Generate chooses what somebody enters who sees a state, and makes its arguments.
+// It is shoottest's, which cannot be imported from within (TestMain).
+var Generate func(sees *State, who Audience, now when.Instant, below func(int) int) (name string, args any)
 
 func (w *wild) step(now when.Instant) {
-	r := w.r
-	who := pick(r, ada, art, cam, prop, food, cust, cook, crew)
-	shot, hero := pick(r, shotLamp, shotSoup, shotFree), pick(r, lamp, soup)
-	plate := pick(r, Plate{Designation: "LX-20", Finish: "Brass"}, Plate{Serial: "B7"}, Plate{Serial: "B8"})
-	var q QueryID
-	for id := range w.s.Floor.Queries { // any one; the choice does not matter
-		if q == "" || id < q {
-			q = id
-		}
+	who := []PersonID{ada, art, cam, prop, food, cust, cook, crew}[w.r.IntN(8)]
+	a := Audience{who, w.s.Floor.People[who].Role}
+	name, args := Generate(w.s.For(a), a, now, w.r.IntN)
+	if w.r.IntN(60) == 0 {
+		args = json.RawMessage(`{"shot":`)
 	}
-	nine, euro := when.Clock(9*60), money.Of(100, "EUR")
-	intents := []struct {
-		name string
-		args any
-	}{
-		{"shot.open", shotOpen{shot}}, {"shot.open", shotOpen{shot}}, {"shot.start", shotStart{shot}},
-		{"shot.capture", shotCapture{shot, pick(r, "", "12-14")}}, {"shot.capture", shotCapture{shot, ""}},
-		{"shot.cut", shotCut{shot}}, {"shot.reset", shotReset{shot, w.s.Floor.Shots[shot].Progress}},
-		{"shot.frames", shotFrames{shot, "9"}}, {"shot.approve", shotApprove{shot}},
-		{"shot.order", shotOrder{day1, []ShotID{shotFree, shot}, w.s.Floor.Days[day1].OrderVersion}},
-		{"hero.read", heroRead{hero, plate, []string{"Glass is clean"}}}, {"hero.read", heroRead{hero, plate, []string{"Glass is clean"}}},
-		{"hero.swap", heroSwap{hero, ""}}, {"hero.away", heroAway{hero, ""}}, {"hero.back", heroBack{hero}}, {"hero.refuse", heroRefuse{hero, "no"}},
-		{"punch", punch{day1, []PersonID{who}, pick(r, MarkIn, MarkOut, MarkMealIn, MarkMealOut), 0}},
-		{"punch", punch{day1, []PersonID{crew, cam}, pick(r, MarkIn, MarkOut), 0}},
-		{"meal.guests", mealGuests{lunch, r.IntN(5) - 2}}, {"meal.count", mealCount{lunch}},
-		{"meal.start", mealStart{lunch}}, {"meal.serve", mealServe{lunch, 1}}, {"meal.end", mealEnd{lunch}},
-		{"diet.set", dietSet{who, Diet{Kind: pick(r, catering.Diet("vegan"), "vegetarian"), Allergens: pick(r, nil, []catering.Allergen{"milk"})}}},
-		{"call.set", callSet{day1, who, pick(r, nil, &nine), nil}},
-		{"sheet.publish", sheetPublish{day1, w.s.Floor.Days[day1].Published + 1}}, {"sheet.seen", sheetSeen{day1, 1}},
-		{"query.settle", querySettle{q, pick(r, Keep, Drop), ""}},
-		{"terms.set", termsSet{crew, overtime.Terms{Basis: overtime.AllIn, Rate: money.Of(int64(r.IntN(9)), "EUR")}, w.s.Money.Terms[crew].Version, Employee{Law: overtime.LawUK}}},
-		{"punch.undo", punchUndo{day1, who, w.stamp(who)}}, {"hours.sign", hoursSign{day1, w.s.Floor.Hours[KeyOf(day1, who)].Stamps()}},
-		{"hours.dispute", hoursDispute{day1, []Stamp{{MarkIn, 5}}, "That is not right."}},
-		{"pay.share", payShare{day1, []PersonID{cam, crew}[r.IntN(2):], r.IntN(4) > 0}}, {"pay.sign", paySign{day1, w.s.Pay[KeyOf(day1, who)].Version, money.Of(90000, "EUR")}},
-		{"pay.dispute", payDispute{day1, 1, "That is not right."}}, {"pay.settle", paySettle{day1, pick(r, cam, crew), "Now it is."}},
-		{"overtime.ask", overtimeAsk{w.asked().ID, day1, clock("20:00"), pick(r, nil, &euro), "", w.asked().Version}},
-		{"overtime.answer", overtimeAnswer{w.asked().ID, w.asked().Version, r.IntN(2) > 0, ""}}, {"overtime.unask", overtimeUnask{w.asked().ID}},
-		{"overtime.approve", overtimeApprove{ApprovalID(id(2000 + w.n)), day1, now, money.Of(100, "EUR"), ""}},
-		{"pause.start", pauseStart{day1, pick(r, "", "the courier")}}, {"pause.end", pauseEnd{day1}},
-		{"light.set", lightSet{day1, 38722000, -9139000, []Window{{"North", 350, 220, 90, 260, 100, 75}}, w.s.Floor.Lights[day1].Version}},
-		{"shot.wishes", shotWishes{shot, pick(r, AnyLight, NoSun), pick(r, "", "North"), pick(r, nil, []ShotID{shotFree}), 20, w.s.Floor.Wishes[shot].Version}},
-		{"stay.until", stayUntil{day1, cam, pick(r, nil, &nine), nil}},
-		{"meal.range", mealRange{lunch, 12 * 60, 14 * 60, w.s.Floor.MealRanges[lunch].Version}},
-		{"shot.open", json.RawMessage(`{"shot":`)},
+	happened := now - when.Instant(w.r.IntN(40))*when.Minute
+	if p := w.s.Floor.People[who]; p.Revoked && w.r.IntN(2) == 0 {
+		happened = min(happened, p.Withdrawn-when.Minute) // what they had entered before, on a phone without a network
 	}
-	in := pick(r, intents...)
-	w.late(who, now-when.Instant(r.IntN(40))*when.Minute, now, in.name, in.args)
-}
-
-// stamp is somebody's last punch, if there is one.
-func (w *wild) stamp(p PersonID) Stamp {
-	if seen := w.stamps(p); len(seen) > 0 {
-		return seen[len(seen)-1]
-	}
-	return Stamp{MarkIn, 5}
-}
-
-// asked is the ask that waits, or the next that could be made.
-func (w *wild) asked() Ask {
-	for n := 3000; ; n++ {
-		if ask, there := w.s.Asks[AskID(id(n))]; !there || ask.Reply == "" {
-			ask.ID = AskID(id(n))
-			return ask
-		}
-	}
+	w.late(who, happened, now, name, args)
 }
 
 func TestAnyLogReplaysToTheSameBytes(t *testing.T) {

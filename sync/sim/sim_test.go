@@ -168,9 +168,12 @@ func TestChecksCanFail(t *testing.T) {
 		"nobody hears who is on line":    "for on line",
 	} {
 		t.Run(sabotage, func(t *testing.T) {
-			cfg := Hostile(7)
-			cfg.sabotage = sabotage
-			wrong := Run(cfg).Wrong
+			var wrong []string
+			for seed := uint64(7); seed < 12 && len(wrong) == 0; seed++ { // what it breaks may not come up in one
+				cfg := Hostile(seed)
+				cfg.sabotage = sabotage
+				wrong = Run(cfg).Wrong
+			}
 			if !slices.ContainsFunc(wrong, func(s string) bool { return strings.Contains(s, want) }) {
 				t.Errorf("nothing says %q: %q", want, wrong)
 			}
