@@ -26,6 +26,66 @@ var heroRows = rows{
 	},
 }
 
+// Lapse is why confirmations no longer hold.
+type Lapse string
+
+// The reasons for a lapse. A hold time that has run out is worked out from the
+// clock and never recorded.
+const (
+	LapseSwapped Lapse = "swapped"
+	LapseAway    Lapse = "away"
+	LapseRefused Lapse = "refused"
+	LapseBrief   Lapse = "brief" // the brief itself was changed
+	LapseHold    Lapse = "hold"  // the hold time has run out
+)
+
+// Hero is the object or plate that is photographed. History is in order of
+// time, and how the hero stands at a moment is read from it (StandingAt), so
+// that news which arrives late finds its place.
+type Hero struct {
+	HeroPlan
+	History []HeroNote `json:"history"`
+	Version int        `json:"version"`
+}
+
+// Confirmation is one person's word that the plate reads as the brief says.
+type Confirmation struct {
+	By    PersonID     `json:"by"`
+	At    when.Instant `json:"at"`
+	Until when.Instant `json:"until"` // for food; zero when it does not run out
+}
+
+// Misread is a reading that differs from the brief.
+type Misread struct {
+	By    PersonID     `json:"by"`
+	At    when.Instant `json:"at"`
+	Field string       `json:"field"`
+	Read  string       `json:"read"`
+	Brief string       `json:"brief"`
+}
+
+// HeroNote is one thing that happened to a hero.
+type HeroNote struct {
+	At      when.Instant `json:"at"`
+	By      PersonID     `json:"by"`
+	What    NoteKind     `json:"what"`
+	Lapse   Lapse        `json:"lapse,omitempty"`
+	Until   when.Instant `json:"until,omitempty"` // of a confirmation
+	Misread *Misread     `json:"misread,omitempty"`
+	Note    string       `json:"note,omitempty"`
+}
+
+// NoteKind is what a line of a hero's history says.
+type NoteKind string
+
+// The kinds of line in a hero's history.
+const (
+	NoteConfirmed NoteKind = "confirmed"
+	NoteMisread   NoteKind = "misread"
+	NoteLapsed    NoteKind = "lapsed"
+	NoteBack      NoteKind = "back"
+)
+
 // Standing is how a hero stands at a moment.
 type Standing struct {
 	Present       bool

@@ -3,7 +3,6 @@ package shoot
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"fairday/domain/when"
 )
@@ -11,13 +10,42 @@ import (
 var hoursRows = rows{
 	intents: []intentRow{
 		{name: "punch", fact: true, who: lead, own: true, say: "{people} {punched}", read: form[punch]},
-		{name: "query.settle", who: lead, target: "query", say: "Settled: keep|Settled: drop", read: form[querySettle]},
 	},
 	events: []eventRow{
 		of[Punched](eventRow{covers: true, pay: func(_ *State, b Body) PersonID { return b.(Punched).Person }}),
 		of[PunchQueried](eventRow{query: func(b Body) QueryID { return b.(PunchQueried).ID }}),
-		of[QuerySettled](eventRow{covers: true, pay: func(s *State, b Body) PersonID { return s.Floor.Queries[b.(QuerySettled).Query].Person }}),
 	},
+}
+
+// HoursKey is a day and a person, joined by a stroke.
+type HoursKey string
+
+// KeyOf makes the key of one person's hours on one day.
+func KeyOf(d DayID, p PersonID) HoursKey { return HoursKey(string(d) + "/" + string(p)) }
+
+// MarkKind is what a punch says.
+type MarkKind string
+
+// The punches.
+const (
+	MarkIn      MarkKind = "in"
+	MarkOut     MarkKind = "out"
+	MarkMealOut MarkKind = "meal-out"
+	MarkMealIn  MarkKind = "meal-in"
+)
+
+// Mark is one punch, as claimed and as received.
+type Mark struct {
+	Kind     MarkKind     `json:"kind"`
+	At       when.Instant `json:"at"`
+	Received when.Instant `json:"received"`
+	By       PersonID     `json:"by"`
+}
+
+// Hours is a person's punches on one day, in order of At.
+type Hours struct {
+	Marks  []Mark `json:"marks"`
+	Undone []Undo `json:"undone,omitempty"` // in the order they were taken back
 }
 
 type punch struct {
@@ -210,90 +238,4 @@ func (PunchQueried) kind() string { return "punch.queried" }
 func (PunchQueried) topic() Topic { return TopicFloor }
 func (e PunchQueried) apply(s *State, _ Event) {
 	s.Floor.Queries = with(s.Floor.Queries, e.ID, e.Query)
-}
-
-type querySettle struct {
-	Query  QueryID `json:"query"`
-	Ruling Ruling  `json:"ruling"`
-	Note   string  `json:"note"`
-}
-
-// QuerySettled decides a query.
-type QuerySettled struct {
-	Query  QueryID `json:"query"`
-	Ruling Ruling  `json:"ruling"`
-	Note   string  `json:"note"`
-}
-
-func (a querySettle) decide(d *deciding) *Refusal {
-	q, ok := d.s.Floor.Queries[a.Query]
-	switch {
-	case !ok:
-		return unknown("query")
-	case a.Ruling != Keep && a.Ruling != Drop:
-		return refuse(CodeBadArgs, "Settle a query with keep or drop.")
-	case q.Ruling == a.Ruling:
-		return nil
-	case q.Ruling != "":
-		r := refuse(CodeSettled, "%s has settled this already. Speak with them if it should be otherwise.", d.s.nameOf(q.By))
-		r.Yours, r.Theirs = string(a.Ruling), string(q.Ruling)
-		return r
-	}
-	if r := text("note", a.Note, 300); r != nil {
-		return r
-	}
-	if (q.Kind == QueryPunch || q.Kind == QueryUndo) && a.Ruling == Keep && !sequence(d.s.ruled(q)) {
-		return refuse(CodeWrongProgress, "With that punch the hours still do not add up: %s. Enter the missing punch first, or drop this one.", strings.ToLower(q.Against.Text))
-	}
-	d.emit(QuerySettled(a))
-	return nil
-}
-
-// nameOf names a person for a sentence.
-func (s *State) nameOf(p PersonID) string {
-	if who, ok := s.Floor.People[p]; ok {
-		return who.Name
-	}
-	return "Somebody"
-}
-
-// ruled gives a person's marks with a queried punch in the place of the one it
-// contradicts.
-func (s *State) ruled(q Query) []Mark {
-	marks := slices.Clone(s.Floor.Hours[KeyOf(q.Day, q.Person)].Marks)
-	if q.Standing != nil {
-		marks = slices.DeleteFunc(marks, func(m Mark) bool { return m == *q.Standing })
-	}
-	if q.Claim != nil {
-		marks, _ = placed(marks, *q.Claim)
-	}
-	return marks
-}
-
-func (QuerySettled) kind() string { return "query.settled" }
-func (QuerySettled) topic() Topic { return TopicFloor }
-func (e QuerySettled) apply(s *State, ev Event) {
-	q, ok := s.Floor.Queries[e.Query]
-	if !ok {
-		return
-	}
-	q.Ruling, q.Note, q.Settled, q.By = e.Ruling, e.Note, ev.At, ev.By
-	s.Floor.Queries = with(s.Floor.Queries, e.Query, q)
-	switch {
-	case q.Kind == QueryCapture:
-		s.shot(q.Shot, func(sh *Shot) {
-			switch {
-			case sh.Progress != Queried:
-			case e.Ruling == Keep:
-				sh.Progress = Captured
-			default:
-				sh.reset(ev.At)
-			}
-		})
-	case e.Ruling == Keep && q.Kind == QueryUndo:
-		s.rub(KeyOf(q.Day, q.Person), *q.Standing, ev)
-	case e.Ruling == Keep && q.Claim != nil:
-		key := KeyOf(q.Day, q.Person)
-		s.Floor.Hours = with(s.Floor.Hours, key, Hours{s.ruled(q), s.Floor.Hours[key].Undone})
-	}
 }

@@ -26,6 +26,32 @@ var kitchenRows = rows{
 	},
 }
 
+// Count is a meal's covers and when they were worked out.
+type Count struct {
+	catering.Covers
+	At   when.Instant `json:"at"`
+	Late bool         `json:"late"` // differs from the locked count
+}
+
+// ServeList is who eats what, for the people who hand it out.
+type ServeList struct {
+	At   when.Instant `json:"at"`
+	Rows []ServeRow   `json:"rows"`
+}
+
+// ServeRow is one person's plate.
+type ServeRow struct {
+	Person PersonID `json:"person"`
+	Diet   Diet     `json:"diet"`
+}
+
+// Diet is what a person eats and must not eat.
+type Diet struct {
+	Kind      catering.Diet       `json:"kind"`
+	Allergens []catering.Allergen `json:"allergens"`
+	Note      string              `json:"note"`
+}
+
 type dietSet struct {
 	Person PersonID `json:"person"`
 	Diet

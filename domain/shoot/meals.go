@@ -30,6 +30,38 @@ var mealRows = rows{
 	},
 }
 
+// Service is how far a meal has come.
+type Service string
+
+// The stages of a meal.
+const (
+	MealPlanned Service = "planned"
+	MealServing Service = "serving"
+	MealDone    Service = "done"
+)
+
+// MealPlan is what is written about a meal beforehand.
+type MealPlan struct {
+	ID      MealID     `json:"id"`
+	Day     DayID      `json:"day"`
+	Name    string     `json:"name"`
+	At      when.Clock `json:"at"`
+	Minutes int        `json:"minutes"`
+	Margin  int        `json:"margin"` // plates made beyond the count
+}
+
+// Meal is one meal of a day.
+type Meal struct {
+	MealPlan
+	From        when.Instant `json:"from"` // At, resolved
+	Guests      int          `json:"guests"`
+	Served      int          `json:"served"` // plates handed out so far
+	Service     Service      `json:"service"`
+	LastCount   when.Instant `json:"lastCount"` // when the number was locked, 0 for not yet
+	LastCountBy PersonID     `json:"lastCountBy"`
+	Version     int          `json:"version"`
+}
+
 type mealSet struct {
 	MealPlan
 	Base int `json:"base"`

@@ -29,6 +29,48 @@ var planRows = rows{
 	},
 }
 
+// Shoot is the job itself.
+type Shoot struct {
+	Title   string `json:"title"`
+	Client  string `json:"client"`
+	Version int    `json:"version"`
+}
+
+// Day is one shoot day. Order is the run of its shots; a shot that is not in it
+// comes last.
+type Day struct {
+	ID           DayID     `json:"id"`
+	Name         string    `json:"name"`
+	Date         when.Date `json:"date"`
+	Zone         when.Zone `json:"zone"`
+	Order        []ShotID  `json:"order"`
+	OrderVersion int       `json:"orderVersion"`
+	Published    int       `json:"published"` // number of the newest call sheet, 0 for none
+	Version      int       `json:"version"`
+}
+
+// Person is somebody who is called.
+type Person struct {
+	ID         PersonID     `json:"id"`
+	Name       string       `json:"name"`
+	Role       Role         `json:"role"`
+	Department string       `json:"department"`
+	Job        string       `json:"job"` // in words, where the role is not enough: "Hair and make-up"
+	Phone      string       `json:"phone"`
+	Revoked    bool         `json:"revoked"`
+	Withdrawn  when.Instant `json:"withdrawn,omitzero"` // since when it is revoked
+	Epoch      int          `json:"epoch"`              // grows when what they may see changes
+	Version    int          `json:"version"`
+}
+
+// Setup is a camera, light and set position that shots share.
+type Setup struct {
+	ID      SetupID `json:"id"`
+	Name    string  `json:"name"`
+	Minutes int     `json:"minutes"` // to change over to it
+	Version int     `json:"version"`
+}
+
 type shootSet struct {
 	Title  string `json:"title"`
 	Client string `json:"client"`

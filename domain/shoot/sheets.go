@@ -22,6 +22,69 @@ var sheetRows = rows{
 	},
 }
 
+// Place is where a day is shot.
+type Place struct {
+	Name    string `json:"name"`
+	Address string `json:"address"`
+}
+
+// SheetText is what a call sheet says besides the calls.
+type SheetText struct {
+	Place       Place      `json:"place"`
+	GeneralCall when.Clock `json:"generalCall"`
+	PlannedWrap when.Clock `json:"plannedWrap"`
+	Emergency   string     `json:"emergency"` // the nearest emergency department
+	Safety      string     `json:"safety"`
+	Notes       string     `json:"notes"`
+}
+
+// Draft is the call sheet being prepared.
+type Draft struct {
+	SheetText
+	Calls   map[PersonID]when.Clock `json:"calls"`
+	Version int                     `json:"version"` // of the text; a call carries its former value instead
+	Changed bool                    `json:"changed"` // since the last publishing
+}
+
+// SheetKey is a day and the number of a published sheet.
+type SheetKey string
+
+// SheetOf makes the key of a day's call sheet with that number.
+func SheetOf(d DayID, number int) SheetKey { return SheetKey(string(d) + "/" + itoa(number)) }
+
+// AckKey is a sheet and a person.
+type AckKey string
+
+// AckOf makes the key of one person's acknowledgement of one sheet.
+func AckOf(s SheetKey, p PersonID) AckKey { return AckKey(string(s) + "/" + string(p)) }
+
+// Sheet is one published version of a call sheet.
+type Sheet struct {
+	SheetText
+	Day     DayID                 `json:"day"`
+	Number  int                   `json:"number"`
+	At      when.Instant          `json:"at"`
+	By      PersonID              `json:"by"`
+	General when.Instant          `json:"general"`
+	Wrap    when.Instant          `json:"wrap"`
+	Calls   map[PersonID]Call     `json:"calls"`
+	Changes map[PersonID][]Change `json:"changes"` // against the version before, for each person it concerns
+}
+
+// Call is when a person is called, as the wall clock reads and resolved.
+type Call struct {
+	Clock when.Clock   `json:"clock"`
+	At    when.Instant `json:"at"`
+}
+
+// Change is one thing that changed for a person; an empty From is new, an empty
+// To is gone.
+type Change struct {
+	What string `json:"what"`
+	From string `json:"from"`
+	To   string `json:"to"`
+}
+
 type sheetSet struct {
 	Day DayID `json:"day"`
 	SheetText

@@ -18,6 +18,52 @@ var shotPlanRows = rows{
 	},
 }
 
+// Priority says how much a shot matters.
+type Priority string
+
+// The priorities, from what must be had to what is nice to have.
+const (
+	Must  Priority = "must"
+	Want  Priority = "want"
+	Spare Priority = "spare"
+)
+
+// ShotPlan is what is written about a shot beforehand.
+type ShotPlan struct {
+	ID       ShotID     `json:"id"`
+	Day      DayID      `json:"day"`
+	Number   string     `json:"number"` // how people call it: "7", "7A"
+	Title    string     `json:"title"`
+	Setup    SetupID    `json:"setup"`
+	Minutes  int        `json:"minutes"` // planned, without the change of set-up
+	Priority Priority   `json:"priority"`
+	Crop     string     `json:"crop"`
+	Heroes   []HeroID   `json:"heroes"`
+	Talent   []PersonID `json:"talent"`
+	Fallback string     `json:"fallback"`
+	Notes    string     `json:"notes"`
+}
+
+// Plate is what identifies a hero. A field that the brief leaves empty is not
+// compared.
+type Plate struct {
+	Designation string `json:"designation"`
+	Finish      string `json:"finish"`
+	Size        string `json:"size"`
+	Serial      string `json:"serial"` // a serial or batch number
+}
+
+// HeroPlan is what the brief says of a hero.
+type HeroPlan struct {
+	ID          HeroID   `json:"id"`
+	Name        string   `json:"name"`
+	Plate       Plate    `json:"plate"`
+	Checklist   []string `json:"checklist"`
+	Needs       int      `json:"needs"` // confirmations by different people, 1 or 2
+	Food        bool     `json:"food"`
+	HoldMinutes int      `json:"holdMinutes"` // for food: how long a confirmation holds
+}
+
 type shotSet struct {
 	ShotPlan
 	Base int `json:"base"`

@@ -34,6 +34,41 @@ var shotRows = rows{
 	},
 }
 
+// Progress is how far a shot has come, as far as it is recorded. Whether a
+// planned shot is held is worked out by Gate, since it depends on the time.
+type Progress string
+
+// The recorded stages of a shot.
+const (
+	Planned  Progress = "planned"
+	Open     Progress = "open"     // it is up
+	Shooting Progress = "shooting" // the first frame has been taken
+	Captured Progress = "captured"
+	Queried  Progress = "queried" // captured while its hero was in doubt, not settled yet
+	Cut      Progress = "cut"
+)
+
+// Shot is one picture that the brief asks for.
+type Shot struct {
+	ShotPlan
+	Progress   Progress     `json:"progress"`
+	Spans      []Span       `json:"spans"`    // each time it was up: opened to captured or stood down
+	Started    when.Instant `json:"started"`  // first frame of the present span
+	Captured   when.Instant `json:"captured"` // as claimed by who captured it
+	CapturedBy PersonID     `json:"capturedBy"`
+	Frames     string       `json:"frames"` // file or frame numbers, as noted
+	Approved   when.Instant `json:"approved"`
+	ApprovedBy PersonID     `json:"approvedBy"`
+	OnFallback bool         `json:"onFallback"` // the fallback idea was taken
+	Version    int          `json:"version"`    // of the plan part
+}
+
+// Span is a stretch of time; To is zero while it lasts.
+type Span struct {
+	From when.Instant `json:"from"`
+	To   when.Instant `json:"to"`
+}
+
 type shotOpen struct {
 	Shot ShotID `json:"shot"`
 }

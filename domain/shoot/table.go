@@ -16,7 +16,7 @@ type rows struct {
 }
 
 // allRows are those of every file, in the order in which a shoot comes about.
-var allRows = []*rows{&planRows, &shotPlanRows, &lightRows, &sheetRows, &shotRows, &heroRows, &pauseRows, &hoursRows,
+var allRows = []*rows{&planRows, &shotPlanRows, &lightRows, &sheetRows, &shotRows, &heroRows, &pauseRows, &hoursRows, &queryRows,
 	&undoRows, &signoffRows, &mealRows, &kitchenRows, &reportRows, &askRows, &termsRows, &payShareRows, &paySignRows}
 
 // intentRow is what is fixed about an intent of one name. A name, once used, keeps

@@ -24,6 +24,34 @@ var termsRows = rows{
 	},
 }
 
+// Terms are the terms a person works on.
+type Terms struct {
+	overtime.Terms
+	Version  int      `json:"version"`
+	Employee Employee `json:"employee,omitzero"`
+}
+
+// Hire is a place or a piece of equipment on terms of its own.
+type Hire struct {
+	ID      HireID         `json:"id"`
+	Day     DayID          `json:"day"`
+	Name    string         `json:"name"`
+	From    when.Clock     `json:"from"` // when its hours start
+	Terms   overtime.Terms `json:"terms"`
+	Version int            `json:"version"`
+}
+
+// Approval allows overtime of a day up to an instant and an amount.
+type Approval struct {
+	ID     ApprovalID   `json:"id"`
+	Day    DayID        `json:"day"`
+	Until  when.Instant `json:"until"`
+	Amount money.Amount `json:"amount"`
+	By     PersonID     `json:"by"`
+	At     when.Instant `json:"at"`
+	Note   string       `json:"note"`
+}
+
 type currencySet struct {
 	Currency money.Currency `json:"currency"`
 }
