@@ -28,6 +28,9 @@ var topLevel = []string{"DEVELOPERS.md", "README.md", "domain", "go.mod", "go.su
 
 var calculators = []string{"domain/when", "domain/money", "domain/overtime", "domain/catering", "domain/pace", "domain/sun", "domain/sorting", "domain/fault"}
 
+// generators are for tests and for the simulation, and weigh on nobody's phone.
+const generators = "domain/shoot/shoottest"
+
 // storeys says, for a package and all that lies under it, which packages of the
 // house it may import. The first row that fits counts.
 var storeys = []struct {
@@ -37,6 +40,7 @@ var storeys = []struct {
 	{"domain/when", nil},
 	{"domain/fault", nil},
 	{"domain/money", []string{"domain/when", "domain/fault", "domain/sorting"}},
+	{generators, append([]string{"domain/shoot"}, calculators...)},
 	{"domain/shoot", calculators},
 	{"domain/view", append([]string{"domain/shoot"}, calculators...)},
 	{"domain", calculators}, // the calculators: they know nothing of shoot
@@ -130,6 +134,9 @@ func checkDirection(t *testing.T, house []listed) {
 			inner, ours := strings.CutPrefix(im, module+"/")
 			if ours && !withinAny(inner, storeys[i].from) {
 				t.Errorf("%s imports %s, which stands above or beside it", p.path(), inner)
+			}
+			if inner == generators && !within(p.path(), "sync/sim") {
+				t.Errorf("%s imports %s, which is for tests and the simulation", p.path(), inner)
 			}
 		}
 	}

@@ -224,7 +224,7 @@ func (w *world) accounted(all []desk.Entry) {
 	for _, e := range all {
 		verdicts[e.Intent.ID] = e.Verdict
 	}
-	for id, p := range w.made {
+	for id, p := range w.entered {
 		_, logged := verdicts[id]
 		if logged || w.thrown[id] {
 			continue

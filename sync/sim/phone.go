@@ -284,8 +284,8 @@ func (p *phone) enter(name string, args any) {
 			p.rows[p.last] = Args(s.Keep[i])
 		}
 	}
-	p.w.made[id] = p
-	p.w.report.Made++
+	p.w.entered[id] = p
+	p.w.report.Entered++
 	if p.w.fault(p.chance, p.w.cfg.Kill*4, "kill") {
 		p.dead = true
 		return

@@ -62,7 +62,7 @@ func Hostile(seed uint64) Config {
 type Report struct {
 	Runs    int // summed up
 	Steps   int // until everything was quiet
-	Made    int // edits that were kept on a phone
+	Entered int // edits that were kept on a phone
 	Entries int // in the log at the end
 	Log     []desk.Entry
 	Faults  int // injected, of every kind
@@ -113,14 +113,14 @@ type world struct {
 	paying  []wire.Edit // about money, not written yet
 	names   int
 
-	phones []*phone
-	links  map[desk.ConnID]*link
-	order  []desk.ConnID
-	nextID desk.ConnID
-	made   map[shoot.IntentID]*phone
-	thrown map[shoot.IntentID]bool    // discarded by a person, or lost with a phone's storage before it was sent
-	looked map[string]bool            // what was found harmless for a person
-	told   map[shoot.IntentID]receipt // the last verdict that the desk gave on each edit
+	phones  []*phone
+	links   map[desk.ConnID]*link
+	order   []desk.ConnID
+	nextID  desk.ConnID
+	entered map[shoot.IntentID]*phone
+	thrown  map[shoot.IntentID]bool    // discarded by a person, or lost with a phone's storage before it was sent
+	looked  map[string]bool            // what was found harmless for a person
+	told    map[shoot.IntentID]receipt // the last verdict that the desk gave on each edit
 }
 
 // receipt is a verdict and the history it belongs to.
@@ -134,7 +134,7 @@ type receipt struct {
 // Run plays one seed.
 func Run(cfg Config) Report {
 	w := &world{cfg: cfg, chance: Seeded(cfg.Seed), money: Seeded(cfg.Seed ^ 0xabcdef), now: Start + 30*when.Minute, faulty: true,
-		links: map[desk.ConnID]*link{}, made: map[shoot.IntentID]*phone{}, thrown: map[shoot.IntentID]bool{},
+		links: map[desk.ConnID]*link{}, entered: map[shoot.IntentID]*phone{}, thrown: map[shoot.IntentID]bool{},
 		told: map[shoot.IntentID]receipt{}, looked: map[string]bool{}, amount: 1}
 	w.report.Heard, w.report.Kinds = map[shoot.PersonID][]string{}, map[string]int{}
 	w.log = &flaky{Memory: desk.NewMemory(func() string { w.names++; return fmt.Sprintf("generation %d", w.names) }), sabotage: cfg.sabotage}
@@ -475,7 +475,7 @@ func blank(text []byte) string {
 // add sums reports up.
 func (r *Report) add(o Report) {
 	r.Runs++
-	r.Steps, r.Made, r.Entries = r.Steps+o.Steps, r.Made+o.Made, r.Entries+o.Entries
+	r.Steps, r.Entered, r.Entries = r.Steps+o.Steps, r.Entered+o.Entered, r.Entries+o.Entries
 	r.Faults, r.Network = r.Faults+o.Faults, r.Network+o.Network
 	if r.Kinds == nil {
 		r.Kinds = map[string]int{}
@@ -492,5 +492,5 @@ func (r Report) String() string {
 		kinds = append(kinds, fmt.Sprint(kind, " ", r.Kinds[kind]))
 	}
 	return fmt.Sprintf("%d shoots, %d steps, %d edits, %d entries, %d network faults, %d faults in all: %s",
-		r.Runs, r.Steps, r.Made, r.Entries, r.Network, r.Faults, strings.Join(kinds, ", "))
+		r.Runs, r.Steps, r.Entered, r.Entries, r.Network, r.Faults, strings.Join(kinds, ", "))
 }
