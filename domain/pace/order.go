@@ -5,7 +5,7 @@ import "cmp"
 // How much an order may cost to find, in shots tried at a place. It is counted
 // and not timed, so that every machine finds the same.
 const (
-	Quick    = 20_000    // for every look at a screen
+	Quick    = 400_000   // for every look at a screen
 	Thorough = 4_000_000 // proves an order of up to 15 shots the best one
 )
 
@@ -52,9 +52,9 @@ type Missed struct {
 // Order looks for the best order of what remains. Within an order everything
 // starts as soon as it can: after the set-up change, in the first of its windows
 // that it still fits into, and with the meals at their time. effort is how many
-// shots it may try at a place, Quick or Thorough or any number; up to 15 shots
-// Thorough is enough to prove the order the best one. It fails with any of the
-// codes.
+// shots it may try at a place, Quick or Thorough or any number; with Quick and more
+// an order of up to 12 shots is proven the best one, whatever that takes. It fails
+// with any of the codes.
 func Order(p Plan, effort int) (Ordered, error) {
 	w, err := p.work()
 	if err != nil {
@@ -67,7 +67,7 @@ func Order(p Plan, effort int) (Ordered, error) {
 	o := Ordered{Best: w.tally(s.best), Present: w.tally(s.present), Proven: proven, Tried: s.tried}
 	o.Bound = o.Best
 	if !proven {
-		o.Bound = w.tally(s.bound())
+		o.Bound = w.tally(s.limit())
 	}
 	for _, i := range s.order {
 		o.Keys = append(o.Keys, p.Tasks[i].Key)

@@ -37,47 +37,50 @@ type placed struct {
 	hero            int   // the hold it is late for
 }
 
-// put does a job next. It changes the stage in place.
-func (w *work) put(s *stage, i int) placed {
+// put does a job next. It changes the stage in place, and says where the job came to
+// lie where that is asked.
+func (w *work) put(s *stage, i int, say *placed) {
 	j := &w.jobs[i]
 	at := s.at
-	up := w.plan.Tasks[i].Open
 	if j.setup != 0 {
-		if j.setup != s.stands && !up {
+		if j.setup != s.stands && !j.open {
 			at += w.change[j.setup]
 		}
 		s.stands = j.setup
 	}
-	out := placed{job: int64(i), start: at}
-	if len(j.during) > 0 {
-		var start int64
-		if start, out.window = j.during.start(w.clock, at, j.minutes); up {
-			out.window = j.during.over(w.clock, at, j.minutes)
-		} else {
-			out.start = start
+	window, hold, hero := int64(0), int64(0), 0
+	switch {
+	case len(j.during) == 0:
+		if j.never {
+			window = max(j.minutes, 1)
 		}
-	} else if j.never {
-		out.window = max(j.minutes, 1)
+	case j.open:
+		window = j.during.over(w.clock, at, j.minutes)
+	default:
+		at, window = j.during.start(w.clock, at, j.minutes)
 	}
-	out.end = out.start + j.minutes
-	for n, h := range j.holds {
+	end := at + j.minutes
+	for n := range j.holds {
+		h := &j.holds[n]
 		last := h.minutes
 		if h.fresh >= 0 {
 			if s.made[h.fresh] == notMade {
-				s.made[h.fresh] = w.clock.starts(out.start) - w.plan.Tasks[i].Elapsed
+				s.made[h.fresh] = w.clock.starts(at) - j.elapsed
 			}
 			last += s.made[h.fresh]
 		}
-		if over := w.clock.ends(out.end) - last; over > 0 {
-			if out.hold == 0 {
-				out.hero = n
+		if over := w.clock.ends(end) - last; over > 0 {
+			if hold == 0 {
+				hero = n
 			}
-			out.hold += over
+			hold += over
 		}
 	}
-	s.at = out.end
-	s.late += out.window + out.hold
-	return out
+	s.at = end
+	s.late += window + hold
+	if say != nil {
+		*say = placed{int64(i), at, end, window, hold, hero}
+	}
 }
 
 // over is by how many minutes what is up is over too late.
@@ -93,9 +96,9 @@ func (d during) over(c clock, from, minutes int64) int64 {
 
 // run does a whole order.
 func (w *work) run(order []int) (stage, []placed) {
-	s, out := w.begin(), make([]placed, 0, len(order))
-	for _, i := range order {
-		out = append(out, w.put(&s, i))
+	s, out := w.begin(), make([]placed, len(order))
+	for k, i := range order {
+		w.put(&s, i, &out[k])
 	}
 	return s, out
 }

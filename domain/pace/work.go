@@ -18,6 +18,8 @@ type work struct {
 
 // job is a task at the middle of the pace.
 type job struct {
+	open    bool
+	elapsed int64
 	minutes int64
 	setup   int
 	during  during
@@ -48,7 +50,7 @@ func (p Plan) work() (*work, error) {
 	w.stands = w.setup(p.Setup)
 	var fresh []string
 	for _, t := range p.Tasks {
-		j := job{minutes: w.pace.of(t.Planned), setup: w.setup(t.Setup)}
+		j := job{open: t.Open, elapsed: t.Elapsed, minutes: w.pace.of(t.Planned), setup: w.setup(t.Setup)}
 		if t.Open {
 			w.open++
 			r, _ := rest(t.Planned, believable(t.Planned, t.Elapsed), w.pace.Mean)
