@@ -94,6 +94,8 @@ func (s *search) prove() bool {
 		s.effort = s.tried + surely
 	case s.effort <= Quick:
 		s.effort = min(s.effort, s.tried+glance)
+	default:
+		s.effort = min(s.effort, s.tried+surely) // for the room it takes
 	}
 	first := way{stage: s.begin(), from: -1, next: -1}
 	for _, i := range s.start[:s.open] {
