@@ -10,6 +10,8 @@ import (
 
 	"github.com/dgraph-io/badger/v4"
 	"github.com/gorilla/websocket"
+
+	"fairday/server/live"
 )
 
 // bareFan is the floor under a fan-out: whatever one socket says, every other
@@ -60,7 +62,7 @@ func (f *bareFan) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 // serve opens the fan with some ears and gives the socket that speaks.
 func (f *bareFan) serve(b *testing.B, ears int, c *countdown) *websocket.Conn {
 	b.Helper()
-	f.upgrader = upgrader()
+	f.upgrader = live.Upgrader()
 	srv := httptest.NewServer(f)
 	b.Cleanup(srv.Close)
 	dial := func(path string) *websocket.Conn {

@@ -23,7 +23,7 @@ func BenchmarkReceipts(b *testing.B) {
 		b.Run(fmt.Sprintf("phones=%d", phones), func(b *testing.B) {
 			s := newSite(b)
 			c := s.joined(ari)
-			s.app.sockets.limits.edits, s.app.sockets.limits.texts = 1<<30, 1<<30
+			s.app.Sockets.Limits.Edits, s.app.Sockets.Limits.Texts = 1<<30, 1<<30
 			crowd := make([]*phone, phones)
 			for i := range crowd {
 				if i%8 == 0 {

@@ -8,7 +8,6 @@
 //	fairday verify   replay every log and say what is sound
 //	fairday version  print the version
 //
-// A request passes through app.go (limits, headers, recovery), access.go (who is
-// it) and socket.go or post.go (what do they say); runner.go is the one goroutine
-// that owns a shoot. keep.go works on a whole folder. problem.go holds every error a person can meet.
+// Here are the commands alone. Package web answers requests, package live runs
+// the shoots and their sockets, package store keeps them.
 package main

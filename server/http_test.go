@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"fairday/domain/when"
-	"fairday/server/store"
+	"fairday/server/web"
 )
 
 // tally counts what a request may change.
@@ -279,11 +279,11 @@ func TestWithdrawn(t *testing.T) {
 
 func TestUnbuilt(t *testing.T) {
 	s := newSite(t)
-	a, err := newApp(s.stored, nil, world{Now: s.app.Now, Rand: s.app.Rand}, s.app.Log)
+	a, err := web.New(s.stored, nil, s.app.Now, s.app.Rand, s.app.Log)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.server.Config.Handler = a.handler()
+	s.server.Config.Handler = a.Handler()
 	if r := s.ask(s.browser(), "GET", "/", ""); r.status != 503 || !strings.Contains(r.body, "go generate ./...") {
 		t.Errorf("got %d, %s", r.status, r.body)
 	}
@@ -306,33 +306,5 @@ func TestStatic(t *testing.T) {
 		if again.status != http.StatusNotModified {
 			t.Errorf("%s again: %d", c.path, again.status)
 		}
-	}
-	for name, want := range map[string]string{"x.wasm": "application/wasm", "x.js": "text/javascript; charset=utf-8", "x.webmanifest": "application/manifest+json"} {
-		if got := mediaType(name); got != want {
-			t.Errorf("%s is %s", name, got)
-		}
-	}
-}
-
-// Every problem has its row: a status that fits, a headline, a sentence that
-// says what to do.
-func TestProblems(t *testing.T) {
-	for _, c := range []code{codeNoSession, codeLinkUnknown, codeLinkUsed, codeLinkExpired, codeWithdrawn, codeBadOrigin, codeNotAllowed, codeNoPerson,
-		codeMalformed, codeTooLarge, codeNotFound, codeBadMethod, codeNotBuilt, codeShuttingDown, codeFault,
-		codeHandShoot, codeHandGap, codeHandWithdrawn, codeHandMany, codeHandLater,
-		codeTooManyTries, codeDiskFull, codeDamaged, codeCrowded} {
-		k, ok := problems[c]
-		if !ok || k.status < 400 || k.title == "" || !strings.HasSuffix(k.say, ".") {
-			t.Errorf("%s: %+v", c, k)
-		}
-	}
-	if got := problemOf(store.ErrUsedLink).Code; got != codeLinkUsed {
-		t.Errorf("a used link is %s", got)
-	}
-	if _, err := json.Marshal(fail(codeFault, fmt.Errorf("secret cause"))); err != nil {
-		t.Error(err)
-	}
-	if b, _ := json.Marshal(fail(codeFault, fmt.Errorf("secret cause"))); strings.Contains(string(b), "secret") {
-		t.Errorf("the cause is told: %s", b)
 	}
 }

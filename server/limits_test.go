@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"fairday/server/live"
+	"fairday/server/web"
 	"fairday/sync/wire"
 )
 
@@ -21,18 +23,16 @@ func until(t *testing.T, what string, done func() bool) {
 
 // places is how many sockets are counted at an address.
 func (s *site) places(address string) int {
-	s.app.sockets.mu.Lock()
-	defer s.app.sockets.mu.Unlock()
-	return s.app.sockets.from[address]
+	return s.app.Sockets.At(address)
 }
 
 // An address has so many places for sockets, and a few more in which it is said
 // why nobody may stay. Another address, and who is connected already, notice
 // nothing, and whoever leaves makes room.
 func TestCrowdedAddress(t *testing.T) {
-	s := limited(t, func(l *limits) { l.fromAddress, l.farewells, l.write, l.drain = 2, 2, time.Minute, time.Minute })
+	s := limited(t, func(l *live.Limits) { l.FromAddress, l.Farewells, l.Write, l.Drain = 2, 2, time.Minute, time.Minute })
 	ended := s.joined(ari)
-	s.clock.Add(int64(sessionLife/time.Millisecond) + 1)
+	s.clock.Add(int64(web.SessionLife/time.Millisecond) + 1)
 	const studio, other = "203.0.113.5", "198.51.100.7"
 	crew := s.joined(cleo)
 	var open []*phone
@@ -91,15 +91,13 @@ func TestCrowdedAddress(t *testing.T) {
 		_ = p.ws.Close()
 	}
 	until(t, "addresses without sockets are remembered", func() bool {
-		s.app.sockets.mu.Lock()
-		defer s.app.sockets.mu.Unlock()
-		return len(s.app.sockets.from) == 0
+		return s.app.Sockets.Addresses() == 0
 	})
 }
 
 // A request that does not become a socket takes no place.
 func TestNoSocketNoPlace(t *testing.T) {
-	s := limited(t, func(l *limits) { l.fromAddress, l.farewells = 1, 0 })
+	s := limited(t, func(l *live.Limits) { l.FromAddress, l.Farewells = 1, 0 })
 	c := s.joined(cleo)
 	for range 3 {
 		if r := s.ask(c, "GET", "/sync", "", "Connection: Upgrade", "Upgrade: websocket", "Sec-WebSocket-Version: 7", "Origin: "+s.base); r.status != http.StatusBadRequest {

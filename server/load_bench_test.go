@@ -14,6 +14,7 @@ import (
 	"github.com/gorilla/websocket"
 
 	"fairday/domain/shoot"
+	"fairday/server/live"
 	"fairday/server/plan"
 	"fairday/server/store"
 	"fairday/sync/desk"
@@ -29,17 +30,17 @@ var longest = flag.Int("longest", 100_000, "events in the longest log of Benchma
 func crowded(b *testing.B, file []byte, n int) (s *site, shoots []string, people []plan.Person) {
 	b.Helper()
 	s = newSite(b)
-	s.change = func(l *limits) {
-		l.sockets, l.fromAddress, l.allSockets, l.edits, l.texts, l.idle, l.beat = 1<<20, 1<<20, 1<<20, 1<<30, 1<<30, time.Hour, time.Hour
+	s.change = func(l *live.Limits) {
+		l.Sockets, l.FromAddress, l.AllSockets, l.Edits, l.Texts, l.Idle, l.Beat = 1<<20, 1<<20, 1<<20, 1<<30, 1<<30, time.Hour, time.Hour
 	}
-	s.change(&s.app.sockets.limits)
+	s.change(&s.app.Sockets.Limits)
 	w := world{Rand: rand.Reader, Now: func() time.Time { return time.UnixMilli(s.clock.Load()) }}
 	p, err := parsePlan(bytes.NewReader(file), plans.Name, "2026-11-25", w)
 	if err != nil {
 		b.Fatal(err)
 	}
 	for range n {
-		id, err := s.app.load(p.Intents)
+		id, err := s.app.Shoots.Create(p.Intents)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -176,34 +177,34 @@ func BenchmarkShown(b *testing.B) {
 
 // direct is a phone without a socket: it hears what a shoot's runner says.
 type direct struct {
-	r    *runner
+	r    *live.Runner
 	id   desk.ConnID
 	p    *phone // what it counts
 	told chan []byte
 }
 
-// hear runs in the shoot's goroutine, and what a phone does with a receipt is no
+// Enqueue runs in the shoot's goroutine, and what a phone does with a receipt is no
 // work of the server's: it is looked at no longer than to know it for one.
-func (d *direct) hear(text []byte, _ bool, _ ...*desk.Part) bool {
+func (d *direct) Enqueue(text []byte, _ bool, _ ...*desk.Part) bool {
 	if i := bytes.LastIndex(text, []byte(`"verdicts":`)); i > 0 {
 		d.told <- text[i:]
 	}
 	return true
 }
 
-func (d *direct) spare([]byte) {}
+func (d *direct) EnqueueSpare([]byte) {}
 
 func newDirect(b *testing.B, s *site, id string, who shoot.PersonID) *direct {
 	b.Helper()
-	r, err := s.app.shoots.get(id)
+	r, err := s.app.Shoots.Get(id)
 	if err != nil {
 		b.Fatal(err)
 	}
-	d := &direct{r: r, id: s.app.sockets.number(), p: &phone{s: s, device: shoot.DeviceID(s.uuid())}, told: make(chan []byte, 1)}
-	if err := r.attach(d.id, who, d); err != nil {
+	d := &direct{r: r, id: s.app.Sockets.Number(), p: &phone{s: s, device: shoot.DeviceID(s.uuid())}, told: make(chan []byte, 1)}
+	if err := r.Attach(d.id, who, d); err != nil {
 		b.Fatal(err)
 	}
-	if err := r.receive(d.id, wire.Hello{Protocol: wire.Protocol, Device: d.p.device}, 100); err != nil {
+	if err := r.Receive(d.id, wire.Hello{Protocol: wire.Protocol, Device: d.p.device}, 100); err != nil {
 		b.Fatal(err)
 	}
 	return d
@@ -212,7 +213,7 @@ func newDirect(b *testing.B, s *site, id string, who shoot.PersonID) *direct {
 // send gives the runner an edit and waits for its receipt.
 func (d *direct) send(setup string) error {
 	e := d.p.edit("setup.set", `{"id":%q,"name":"North window","minutes":20,"base":%d}`, setup, d.p.seq)
-	if err := d.r.receive(d.id, wire.Edits{Edits: []wire.Edit{e}}, 300); err != nil {
+	if err := d.r.Receive(d.id, wire.Edits{Edits: []wire.Edit{e}}, 300); err != nil {
 		return err
 	}
 	if told := <-d.told; !bytes.Contains(told, []byte(`"result":"accepted"`)) {
@@ -323,7 +324,7 @@ func BenchmarkLongLog(b *testing.B) {
 		s, shoots, _ := crowded(b, plans.File, 1)
 		l := &long{events: n, store: s.stored, id: shoots[0]}
 		var err error
-		if l.desk, err = s.app.runner(l.id).open(); err != nil {
+		if l.desk, err = s.app.Shoots.Open(l.id); err != nil {
 			b.Fatal(err)
 		}
 		for done := 0; done < n; done += 250 {

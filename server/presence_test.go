@@ -1,7 +1,6 @@
 package main
 
 import (
-	"log/slog"
 	"slices"
 	"testing"
 
@@ -13,7 +12,7 @@ import (
 // whoever closes it is not any more.
 func TestWhoIsOnLine(t *testing.T) {
 	s := newSite(t)
-	r, err := s.app.shoots.get(s.shoot)
+	r, err := s.app.Shoots.Get(s.shoot)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -21,7 +20,7 @@ func TestWhoIsOnLine(t *testing.T) {
 	told := func(want ...shoot.PersonID) {
 		t.Helper()
 		for {
-			if err := r.submit(r.present); err != nil {
+			if err := r.Submit(r.Present); err != nil {
 				t.Fatal(err)
 			}
 			a.say(wire.Ping{N: 1}) // asks for the list again, whatever it was told
@@ -37,20 +36,4 @@ func TestWhoIsOnLine(t *testing.T) {
 		t.Fatal(err)
 	}
 	told(ari)
-}
-
-// SPEC A11, S6: a phone that is slow is spared what may be left out, and goes on.
-func TestSlowPhoneIsSpared(t *testing.T) {
-	k := newSocket(nil, 1, limits{queueTexts: 4, queueBytes: 1 << 10}, slog.New(slog.DiscardHandler))
-	for range 3 {
-		k.hear([]byte("frame"), false)
-		k.spare([]byte("presence"))
-	}
-	var got []string
-	for _, m := range k.queue {
-		got = append(got, string(m.text))
-	}
-	if want := []string{"frame", "presence", "frame", "frame"}; !slices.Equal(got, want) || k.full {
-		t.Errorf("the queue is %q, full %v", got, k.full)
-	}
 }

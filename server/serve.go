@@ -16,6 +16,7 @@ import (
 	"fairday/pwa"
 	"fairday/server/plan"
 	"fairday/server/store"
+	"fairday/server/web"
 )
 
 // keepAccess is how long ended sessions and links are remembered, so that who
@@ -42,7 +43,7 @@ func serve(ctx context.Context, o options, w world) error {
 			return err
 		}
 	}
-	return withApp(dir, o, w, func(a *app) error {
+	return withApp(dir, o, w, func(a *web.App) error {
 		if o.restored {
 			if err := a.Store.Restored(); err != nil {
 				return err
@@ -50,7 +51,7 @@ func serve(ctx context.Context, o options, w world) error {
 		}
 		defer keeper(dir, a.Store, a.Log)()
 		if o.watch != "" {
-			at, stop, err := a.metrics.watch(o.watch, a.Log)
+			at, stop, err := watch(a.Metrics, o.watch, a.Log)
 			if err != nil {
 				return err
 			}
@@ -60,21 +61,21 @@ func serve(ctx context.Context, o options, w world) error {
 		base := baseAt(o, ln.Addr())
 		fmt.Fprintf(w.Stdout, "Fairday serves %s\nThe shoots are kept in %s\n", base, dir)
 		if o.plan != "" {
-			if err := a.importPlan(w, base, p); err != nil {
+			if err := importPlan(a, w, base, p); err != nil {
 				return err
 			}
 		}
-		return a.run(ctx, ln)
+		return listenAndServe(ctx, a, ln)
 	})
 }
 
 // importPlan stores a plan and prints a link for each of its people.
-func (a *app) importPlan(w world, base string, p plan.Plan) error {
-	id, err := a.load(p.Intents)
+func importPlan(a *web.App, w world, base string, p plan.Plan) error {
+	id, err := a.Shoots.Create(p.Intents)
 	if err != nil {
 		return err
 	}
-	links, err := a.inviteAll(base, id, p.People, false)
+	links, err := inviteAll(a, base, id, p.People, false)
 	if err != nil {
 		return err
 	}
@@ -86,7 +87,7 @@ func (a *app) importPlan(w world, base string, p plan.Plan) error {
 }
 
 // withApp opens the store in a folder, runs do over it and closes it.
-func withApp(dir string, o options, w world, do func(*app) error) (err error) {
+func withApp(dir string, o options, w world, do func(*web.App) error) (err error) {
 	log := newLog(o, w)
 	s, err := store.Open(dir, w.Rand, log)
 	if err != nil {
@@ -100,7 +101,7 @@ func withApp(dir string, o options, w world, do func(*app) error) (err error) {
 	if err := s.Sweep(when.FromTime(w.Now().Add(-keepAccess))); err != nil {
 		return err
 	}
-	a, err := newApp(s, pwa.Files(), w, log)
+	a, err := web.New(s, pwa.Files(), w.Now, w.Rand, log)
 	if err != nil {
 		return err
 	}
@@ -108,13 +109,13 @@ func withApp(dir string, o options, w world, do func(*app) error) (err error) {
 	return do(a)
 }
 
-// run answers requests until ctx is done, then stops in order: the shoots write
+// listenAndServe answers requests until ctx is done, then stops in order: the shoots write
 // what they were told, the phones hear goodbye, requests end.
-func (a *app) run(ctx context.Context, ln net.Listener) error {
+func listenAndServe(ctx context.Context, a *web.App, ln net.Listener) error {
 	// Most of what a phone costs while it is quiet is garbage that waits to be
 	// collected. The heap is small, so collecting sooner costs little.
 	debug.SetGCPercent(40)
-	srv := httpServer(a.handler(), a.Log)
+	srv := httpServer(a.Handler(), a.Log)
 	failed := make(chan error, 1)
 	go func() { failed <- srv.Serve(ln) }()
 	var err error
@@ -123,7 +124,7 @@ func (a *app) run(ctx context.Context, ln net.Listener) error {
 		a.Log.Info("stopping")
 	case err = <-failed:
 	}
-	a.stop()
+	a.Stop()
 	ending, cancel := context.WithTimeout(context.WithoutCancel(ctx), 5*time.Second)
 	defer cancel()
 	if e := srv.Shutdown(ending); e != nil {
@@ -180,4 +181,18 @@ func baseAt(o options, at net.Addr) string {
 		}
 	}
 	return fmt.Sprintf("http://%s:%d", host, tcp.Port)
+}
+
+// httpServer wraps a handler in timeouts. A socket is taken out of them when it
+// is upgraded.
+func httpServer(h http.Handler, log *slog.Logger) *http.Server {
+	return &http.Server{
+		Handler:           h,
+		ReadHeaderTimeout: 10 * time.Second,
+		ReadTimeout:       30 * time.Second,
+		WriteTimeout:      5 * time.Minute, // the engine over a weak signal
+		IdleTimeout:       2 * time.Minute,
+		MaxHeaderBytes:    16 << 10,
+		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelDebug),
+	}
 }

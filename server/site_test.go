@@ -22,7 +22,9 @@ import (
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
+	"fairday/server/live"
 	"fairday/server/store"
+	"fairday/server/web"
 	"fairday/sync/wire"
 )
 
@@ -41,16 +43,16 @@ const (
 type site struct {
 	t      testing.TB
 	dir    string
-	app    *app
+	app    *web.App
 	server *httptest.Server
 	base   string // address of the server
 	shoot  string
 	clock  *atomic.Int64 // ms
 	ids    atomic.Int64
 	stored *store.Store
-	phones []*phone      // opened since the server started
-	change func(*limits) // of the usual ones, also after a restart; nil for none
-	packed bool          // phones that open a socket take packed messages
+	phones []*phone           // opened since the server started
+	change func(*live.Limits) // of the usual ones, also after a restart; nil for none
+	packed bool               // phones that open a socket take packed messages
 }
 
 func newSite(t testing.TB) *site {
@@ -58,7 +60,7 @@ func newSite(t testing.TB) *site {
 	s := &site{t: t, dir: t.TempDir(), clock: newClock(time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC))}
 	s.open(s.dir)
 	var err error
-	if s.shoot, err = s.app.load(s.plan()); err != nil {
+	if s.shoot, err = s.app.Shoots.Create(s.plan()); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(s.close)
@@ -75,8 +77,7 @@ func (s *site) now() when.Instant { return when.Instant(s.clock.Load()) }
 
 func (s *site) open(dir string) {
 	s.t.Helper()
-	w := world{Stdout: io.Discard, Stderr: io.Discard, Rand: rand.Reader,
-		Getenv: func(string) string { return "" }, Now: func() time.Time { return time.UnixMilli(s.clock.Load()) }}
+	now := func() time.Time { return time.UnixMilli(s.clock.Load()) }
 	log := slog.New(slog.DiscardHandler)
 	var err error
 	if s.stored, err = store.Open(dir, rand.Reader, log); err != nil {
@@ -84,18 +85,18 @@ func (s *site) open(dir string) {
 	}
 	client := fstest.MapFS{"index.html": {Data: []byte("<p>the client</p>")}, "assets/a-1234.js": {Data: []byte("plain")},
 		"assets/a-1234.js.br": {Data: []byte("packed")}, "sw.js": {Data: []byte("worker")}}
-	if s.app, err = newApp(s.stored, client, w, log); err != nil {
+	if s.app, err = web.New(s.stored, client, now, rand.Reader, log); err != nil {
 		s.t.Fatal(err)
 	}
 	if s.change != nil {
-		s.change(&s.app.sockets.limits)
+		s.change(&s.app.Sockets.Limits)
 	}
-	s.server = httptest.NewServer(s.app.handler())
+	s.server = httptest.NewServer(s.app.Handler())
 	s.base = s.server.URL
 }
 
 func (s *site) close() {
-	s.app.stop()
+	s.app.Stop()
 	s.server.Close()
 	if err := s.stored.Close(); err != nil {
 		s.t.Error(err)
@@ -142,7 +143,7 @@ func (s *site) plan() []shoot.Intent {
 // link makes a join link for a person and gives its path.
 func (s *site) link(p shoot.PersonID, many bool) string {
 	s.t.Helper()
-	address, err := s.app.invite("", store.Link{Shoot: s.shoot, Person: p, Many: many})
+	address, err := s.app.Invite("", store.Link{Shoot: s.shoot, Person: p, Many: many})
 	if err != nil {
 		s.t.Fatal(err)
 	}

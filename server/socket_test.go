@@ -1,10 +1,8 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"net"
 	"net/http"
 	"reflect"
@@ -16,6 +14,8 @@ import (
 	"github.com/gorilla/websocket"
 
 	"fairday/domain/shoot"
+	"fairday/server/live"
+	"fairday/server/web"
 	"fairday/sync/desk"
 	"fairday/sync/wire"
 )
@@ -262,7 +262,7 @@ func TestSocketRefused(t *testing.T) {
 		}
 	}
 	c := s.joined(cleo)
-	s.clock.Add(int64(sessionLife/time.Millisecond) + 1)
+	s.clock.Add(int64(web.SessionLife/time.Millisecond) + 1)
 	p := s.silentHello(c)
 	if b := p.bye(); b.Code != wire.CodeSignedOut || strings.Contains(p.down.String(), "welcome") {
 		t.Errorf("an ended session hears %s", p.down.String())
@@ -270,15 +270,15 @@ func TestSocketRefused(t *testing.T) {
 }
 
 // limited is a site with tight limits.
-func limited(t *testing.T, change func(*limits)) *site {
+func limited(t *testing.T, change func(*live.Limits)) *site {
 	s := newSite(t)
-	change(&s.app.sockets.limits)
+	change(&s.app.Sockets.Limits)
 	return s
 }
 
 // Who does not say hello in time is let go.
 func TestSilenceEnds(t *testing.T) {
-	s := limited(t, func(l *limits) { l.hello = 50 * time.Millisecond })
+	s := limited(t, func(l *live.Limits) { l.Hello = 50 * time.Millisecond })
 	p := s.silent(s.joined(cleo))
 	if err := p.ws.SetReadDeadline(time.Now().Add(20 * time.Second)); err != nil {
 		t.Fatal(err)
@@ -295,7 +295,7 @@ func TestSilenceEnds(t *testing.T) {
 }
 
 func TestTooMany(t *testing.T) {
-	s := limited(t, func(l *limits) { l.sockets, l.edits, l.editsPerSecond = 2, 3, 0 })
+	s := limited(t, func(l *live.Limits) { l.Sockets, l.Edits, l.EditsPerSecond = 2, 3, 0 })
 	c := s.joined(ari)
 	p := s.phone(c)
 	s.phone(c)
@@ -310,45 +310,11 @@ func TestTooMany(t *testing.T) {
 	}
 }
 
-// A message that is large may take longer than one write has, as long as the phone
-// takes some of it; one that takes nothing is let go meanwhile.
-func TestLargeMessageOverAWeakNetwork(t *testing.T) {
-	s := limited(t, func(l *limits) { l.write = 2 * time.Second })
-	c := s.joined(cleo)
-	weak, dead := s.phone(c), s.phone(c)
-	text := bytes.Repeat([]byte("x"), wire.MaxDown)
-	s.app.sockets.mu.Lock()
-	for k := range s.app.sockets.all {
-		k.hear(text, false)
-	}
-	s.app.sockets.mu.Unlock()
-	if err := weak.ws.SetReadDeadline(time.Now().Add(20 * time.Second)); err != nil {
-		t.Fatal(err)
-	}
-	_, r, err := weak.ws.NextReader()
-	if err != nil {
-		t.Fatal(err)
-	}
-	got := 0
-	until(t, "a phone that takes nothing stays", func() bool { // a little at a time
-		n, err := io.CopyN(io.Discard, r, 24<<10)
-		if got += int(n); err != nil {
-			t.Fatalf("the weak one was let go after %d bytes: %v", got, err)
-		}
-		return s.app.sockets.open() == 1
-	})
-	n, err := io.Copy(io.Discard, r)
-	if got += int(n); err != nil || got != len(text) {
-		t.Errorf("%d of %d bytes came, %v", got, len(text), err)
-	}
-	_ = dead.ws.Close()
-}
-
 // SPEC S6: a phone that does not read is let go with a farewell; what it was sent before
 // is whole, and the phone that wrote all that is not held up. It resumes with nothing
 // lost.
 func TestSlowPhone(t *testing.T) {
-	s := limited(t, func(l *limits) { l.queueTexts, l.write = 8, time.Minute })
+	s := limited(t, func(l *live.Limits) { l.QueueTexts, l.Write = 8, time.Minute })
 	crew := s.joined(cleo)
 	slow := s.phone(crew)
 	busy := s.phone(s.joined(ari))
@@ -393,11 +359,11 @@ func TestStoreFails(t *testing.T) {
 	s := newSite(t)
 	var mu sync.Mutex
 	failing := false
-	make := s.app.shoots.make
-	s.app.shoots.make = func(id string) *runner {
+	make := s.app.Shoots.Make
+	s.app.Shoots.Make = func(id string) *live.Runner {
 		r := make(id)
-		write := r.append
-		r.append = func(b []desk.Entry, cp *desk.Checkpoint) error {
+		write := r.Append
+		r.Append = func(b []desk.Entry, cp *desk.Checkpoint) error {
 			mu.Lock()
 			defer mu.Unlock()
 			if failing {
@@ -436,11 +402,11 @@ func TestPanicInRunner(t *testing.T) {
 	s := newSite(t)
 	c := s.joined(ari)
 	p := s.phone(c)
-	r, err := s.app.shoots.get(s.shoot)
+	r, err := s.app.Shoots.Get(s.shoot)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := r.submit(func() { panic("a bug") }); err != nil {
+	if err := r.Submit(func() { panic("a bug") }); err != nil {
 		t.Fatal(err)
 	}
 	if b := p.bye(); b.Code != wire.CodeUnavailable {
@@ -457,7 +423,7 @@ func TestStopSaysBye(t *testing.T) {
 	e := p.setup()
 	p.accepted(e)
 	stopped := make(chan bool)
-	go func() { s.app.stop(); close(stopped) }()
+	go func() { s.app.Stop(); close(stopped) }()
 	if b := p.bye(); b.Code != wire.CodeShutdown || b.RetryAfter == 0 {
 		t.Errorf("it hears %+v", b)
 	}

@@ -8,13 +8,14 @@ import (
 	"testing"
 
 	"fairday/domain/shoot"
+	"fairday/server/web"
 	"fairday/sync/wire"
 )
 
 // passOf is the pass that a phone is given.
 func (s *site) passOf(c *http.Client) string {
 	s.t.Helper()
-	var m me
+	var m web.Me
 	if err := json.Unmarshal([]byte(s.ask(c, "GET", "/api/me", "").body), &m); err != nil {
 		s.t.Fatal(err)
 	}
@@ -52,7 +53,7 @@ func TestHandIn(t *testing.T) {
 	before := s.tally().entries
 	for range 2 { // once more gives the same and changes nothing
 		r := s.ask(mine, "POST", "/api/hand", handBody(pass, visit))
-		var got handed
+		var got web.Handed
 		if err := json.Unmarshal([]byte(r.body), &got); err != nil || r.status != 200 || got.Taken != 1 || len(got.Refused) != 1 {
 			t.Fatalf("handing in gives %d %s", r.status, r.body)
 		}
@@ -91,23 +92,23 @@ func TestHandInRefused(t *testing.T) {
 		who    *http.Client
 		body   string
 		status int
-		code   code
+		code   web.Code
 	}{
-		"nobody":                   {s.browser(), handBody(pass, visit), 401, codeNoSession},
-		"no pass":                  {mine, handBody("", visit), 403, codeHandShoot},
-		"a pass made up":           {mine, handBody(holder+".AAAA", visit), 403, codeHandShoot},
-		"another person's name":    {mine, handBody(s.shoot+"/"+string(pia)+"."+stamp, visit), 403, codeHandShoot},
-		"a pass of another shoot":  {mine, handBody(s.app.pass("another", ari), visit), 403, codeHandShoot},
-		"no JSON":                  {mine, "hand", 400, codeMalformed},
-		"a field too many":         {mine, strings.Replace(handBody(pass, visit), `{"pass"`, `{"actor":"x","pass"`, 1), 400, codeMalformed},
-		"no visit":                 {mine, handBody(pass, "null"), 400, codeMalformed},
-		"a number that is missing": {mine, handBody(pass, strings.Replace(late, `"sent":1`, `"sent":4`, 1)), 409, codeHandGap},
-		"another site":             {mine, handBody(pass, visit), 403, codeBadOrigin},
+		"nobody":                   {s.browser(), handBody(pass, visit), 401, web.CodeNoSession},
+		"no pass":                  {mine, handBody("", visit), 403, web.CodeHandShoot},
+		"a pass made up":           {mine, handBody(holder+".AAAA", visit), 403, web.CodeHandShoot},
+		"another person's name":    {mine, handBody(s.shoot+"/"+string(pia)+"."+stamp, visit), 403, web.CodeHandShoot},
+		"a pass of another shoot":  {mine, handBody(s.app.Pass("another", ari), visit), 403, web.CodeHandShoot},
+		"no JSON":                  {mine, "hand", 400, web.CodeMalformed},
+		"a field too many":         {mine, strings.Replace(handBody(pass, visit), `{"pass"`, `{"actor":"x","pass"`, 1), 400, web.CodeMalformed},
+		"no visit":                 {mine, handBody(pass, "null"), 400, web.CodeMalformed},
+		"a number that is missing": {mine, handBody(pass, strings.Replace(late, `"sent":1`, `"sent":4`, 1)), 409, web.CodeHandGap},
+		"another site":             {mine, handBody(pass, visit), 403, web.CodeBadOrigin},
 	} {
 		t.Run(name, func(t *testing.T) {
 			before := s.tally()
 			var headers []string
-			if c.code == codeBadOrigin {
+			if c.code == web.CodeBadOrigin {
 				headers = []string{"Origin: https://example.com"}
 			}
 			r := s.ask(c.who, "POST", "/api/hand", c.body, headers...)
@@ -127,7 +128,7 @@ func TestHandInRefused(t *testing.T) {
 			t.Errorf("it gives %d %s", r.status, r.body)
 		}
 		older := strings.Replace(visit, fmt.Sprintf(`"protocol":%d`, wire.Protocol), `"protocol":1`, 1)
-		if r := s.ask(mine, "POST", "/api/hand", handBody(pass, older)); r.status != 403 || !strings.Contains(r.body, string(codeHandWithdrawn)) {
+		if r := s.ask(mine, "POST", "/api/hand", handBody(pass, older)); r.status != 403 || !strings.Contains(r.body, string(web.CodeHandWithdrawn)) {
 			t.Errorf("from a page that could not know, it gives %d %s", r.status, r.body)
 		}
 	})

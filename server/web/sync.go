@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"bytes"
@@ -8,9 +8,11 @@ import (
 	"strconv"
 	"time"
 
+	"github.com/gorilla/websocket"
 	"github.com/labstack/echo/v4"
 
 	"fairday/domain/when"
+	"fairday/server/live"
 	"fairday/sync/wire"
 )
 
@@ -22,7 +24,7 @@ var postStatus = map[wire.Code]int{
 
 // post is a whole visit in one request, for a phone that cannot hold a socket:
 // a hello and edits in, an array of messages out.
-func (a *app) post(c echo.Context) error {
+func (a *App) post(c echo.Context) error {
 	who, err := a.caller(c)
 	if err != nil {
 		return err
@@ -32,7 +34,7 @@ func (a *app) post(c echo.Context) error {
 		return err
 	}
 	p, err := wire.DecodePost(body)
-	if err == nil && !a.sockets.guest(who.session).allow(time.Now(), len(p.Edits)) {
+	if err == nil && !a.Sockets.Quota(who.session).Allow(time.Now(), len(p.Edits)) {
 		err = &wire.Error{Code: wire.CodeTooMany, Cause: errors.New("too many in a short time")}
 	}
 	if err != nil {
@@ -45,9 +47,9 @@ func (a *app) post(c echo.Context) error {
 		if wait := wire.ByeOf(code).RetryAfter; wait > 0 {
 			c.Response().Header().Set(echo.HeaderRetryAfter, strconv.FormatInt(int64((wait+when.Second-1)/when.Second), 10))
 		}
-		return answer(c, status, [][]byte{byeText(code)})
+		return answer(c, status, [][]byte{live.ByeText(code)})
 	}
-	said, err := who.runner.visit(c.Request().Context(), a.sockets.number(), who.person, p, len(body))
+	said, err := who.runner.Visit(c.Request().Context(), a.Sockets.Number(), who.person, p, len(body))
 	if err != nil {
 		return err
 	}
@@ -61,4 +63,32 @@ func answer(c echo.Context, status int, texts [][]byte) error {
 	b.Write(bytes.Join(texts, []byte(",")))
 	b.WriteByte(']')
 	return c.Blob(status, echo.MIMEApplicationJSON, b.Bytes())
+}
+
+// socket opens a websocket for a session. Nothing is read from it before it is
+// known whose it is; whoever has come for nothing is told so in a farewell, as
+// pages cannot see the status of a socket that does not open.
+func (a *App) socket(c echo.Context) error {
+	if !websocket.IsWebSocketUpgrade(c.Request()) {
+		return Fail(CodeMalformed, nil)
+	}
+	who, err := a.caller(c)
+	came := live.Arrival{Address: addressOf(c.Request()), Packed: c.QueryParam("packed") == "1"}
+	switch {
+	case err == nil:
+		came.Session, came.Runner, came.Person = who.session, who.runner, who.person
+	case problemOf(err).Code == CodeNoSession && hasCookie(c.Request()):
+		came.Refusal = wire.CodeSignedOut
+	default:
+		return err
+	}
+	switch err := a.Sockets.Upgrade(c.Response(), c.Request(), came); {
+	case errors.Is(err, live.ErrHandshake):
+		c.Response().Committed = true // it has been answered
+		return Fail(CodeMalformed, err)
+	case err != nil:
+		return err
+	}
+	c.Response().Status = http.StatusSwitchingProtocols
+	return nil
 }

@@ -12,8 +12,7 @@ import (
 	"fairday/domain/when"
 	"fairday/server/plan"
 	"fairday/server/store"
-	"fairday/sync/desk"
-	"fairday/sync/wire"
+	"fairday/server/web"
 )
 
 // badPlan is what is wrong with a plan file, a line for each problem.
@@ -62,48 +61,6 @@ func today(p plan.Plan, now time.Time) (when.Date, error) {
 	return "", errors.New("the plan has no day")
 }
 
-// newID makes an id of any kind.
-func (a *app) newID() (string, error) {
-	var b [10]byte
-	_, err := io.ReadFull(a.Rand, b[:])
-	return shoot.NewID(a.now(), b), err
-}
-
-// load stores a new shoot from the intents of a plan, all of them or none, and
-// gives its id.
-func (a *app) load(intents []shoot.Intent) (string, error) {
-	id, err := a.newID()
-	if err != nil {
-		return "", err
-	}
-	device, err := a.newID()
-	if err != nil {
-		return "", err
-	}
-	d, err := a.runner(id).open()
-	if err != nil {
-		return "", err
-	}
-	edits := make([]wire.Edit, len(intents))
-	for i, in := range intents {
-		edits[i] = wire.Edit{ID: in.ID, Seq: uint64(i + 1), Name: in.Name, Version: in.Version, Args: in.Args, Happened: in.Happened}
-	}
-	if err := d.Record(shoot.DeviceID(device), edits, a.now()); err != nil {
-		return "", err
-	}
-	batch := d.Take()
-	for _, e := range batch.Entries {
-		if e.Verdict.Refusal != nil {
-			return "", fmt.Errorf("the plan was refused at %s: %w", e.Intent.Name, e.Verdict.Refusal)
-		}
-	}
-	return id, a.store(id, batch)
-}
-
-func (a *app) store(id string, b *desk.Batch) error {
-	return a.Store.Append(id, b.Entries, b.Checkpoint)
-}
-
 // invited is a join link that was made for somebody.
 type invited struct {
 	Name string
@@ -113,10 +70,10 @@ type invited struct {
 
 // inviteAll makes a join link below base for each person of a plan that keep
 // chooses.
-func (a *app) inviteAll(base, id string, people []plan.Person, many bool) ([]invited, error) {
+func inviteAll(a *web.App, base, id string, people []plan.Person, many bool) ([]invited, error) {
 	var out []invited
 	for _, p := range people {
-		address, err := a.invite(base, store.Link{Shoot: id, Person: p.ID, By: shoot.Desk, Many: many})
+		address, err := a.Invite(base, store.Link{Shoot: id, Person: p.ID, By: shoot.Desk, Many: many})
 		if err != nil {
 			return nil, err
 		}

@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"bytes"
@@ -105,11 +105,11 @@ func mediaType(name string) string {
 
 func (c *client) serve(e echo.Context) error {
 	if len(c.assets) == 0 {
-		return fail(codeNotBuilt, nil)
+		return Fail(codeNotBuilt, nil)
 	}
 	a, ok := c.assets[path.Clean("/"+e.Request().URL.Path)]
 	if !ok {
-		return fail(codeNotFound, nil)
+		return Fail(codeNotFound, nil)
 	}
 	h := e.Response().Header()
 	coding := ""

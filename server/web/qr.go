@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"html/template"
@@ -11,10 +11,10 @@ import (
 // for four).
 const quiet = 4
 
-// qrText draws a QR code for a terminal, two rows of modules in one line of
+// QRText draws a QR code for a terminal, two rows of modules in one line of
 // half blocks. It sets black on white itself, so that it reads on any
 // background.
-func qrText(text string) (string, error) {
+func QRText(text string) (string, error) {
 	q, err := qr.EncodeText(text, qr.Low)
 	if err != nil {
 		return "", err
@@ -41,8 +41,8 @@ func qrText(text string) (string, error) {
 	return b.String(), nil
 }
 
-// qrImage draws a QR code as an SVG element.
-func qrImage(text string) (template.HTML, error) {
+// QRImage draws a QR code as an SVG element.
+func QRImage(text string) (template.HTML, error) {
 	q, err := qr.EncodeText(text, qr.Low)
 	if err != nil {
 		return "", err

@@ -1,4 +1,4 @@
-package main
+package live
 
 import (
 	"fmt"
@@ -20,10 +20,10 @@ import (
 type socket struct {
 	ws     *websocket.Conn
 	id     desk.ConnID
-	runner *runner // nil when all there is to say is goodbye
+	runner *Runner // nil when all there is to say is goodbye
 	packer *packer // nil where the phone takes no packed messages
-	guest  *guest
-	limits limits
+	quota  *quota
+	limits Limits
 	log    *slog.Logger
 
 	mu       sync.Mutex
@@ -36,7 +36,7 @@ type socket struct {
 	wake     chan struct{}
 }
 
-func newSocket(ws *websocket.Conn, id desk.ConnID, l limits, log *slog.Logger) *socket {
+func newSocket(ws *websocket.Conn, id desk.ConnID, l Limits, log *slog.Logger) *socket {
 	return &socket{ws: ws, id: id, limits: l, log: log, wake: make(chan struct{}, 1)}
 }
 
@@ -54,8 +54,8 @@ func (m message) size() int {
 	return n
 }
 
-// hear is part of ear.
-func (s *socket) hear(text []byte, last bool, rest ...*desk.Part) bool {
+// Enqueue is part of Subscriber.
+func (s *socket) Enqueue(text []byte, last bool, rest ...*desk.Part) bool {
 	m := message{text, rest}
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -63,8 +63,8 @@ func (s *socket) hear(text []byte, last bool, rest ...*desk.Part) bool {
 	case s.ended:
 		return last
 	case last:
-		s.ended, s.farewell, s.until = true, text, time.Now().Add(s.limits.write)
-	case s.full, len(s.queue) >= s.limits.queueTexts, s.bytes > s.limits.queueBytes:
+		s.ended, s.farewell, s.until = true, text, time.Now().Add(s.limits.Write)
+	case s.full, len(s.queue) >= s.limits.QueueTexts, s.bytes > s.limits.queueBytes:
 		s.full = true
 		return false
 	default:
@@ -74,13 +74,13 @@ func (s *socket) hear(text []byte, last bool, rest ...*desk.Part) bool {
 	return true
 }
 
-// spare is part of ear: once the queue is half full, what may be left out is.
-func (s *socket) spare(text []byte) {
+// EnqueueSpare is part of Subscriber: once the queue is half full, what may be left out is.
+func (s *socket) EnqueueSpare(text []byte) {
 	s.mu.Lock()
-	busy := len(s.queue) > s.limits.queueTexts/2 || s.bytes > s.limits.queueBytes/2
+	busy := len(s.queue) > s.limits.QueueTexts/2 || s.bytes > s.limits.queueBytes/2
 	s.mu.Unlock()
 	if !busy {
-		s.hear(text, false)
+		s.Enqueue(text, false)
 	}
 }
 
@@ -169,7 +169,7 @@ func (s *socket) hurry() error {
 	s.mu.Lock()
 	until := s.until
 	s.mu.Unlock()
-	if t := time.Now().Add(s.limits.write); until.IsZero() || t.Before(until) {
+	if t := time.Now().Add(s.limits.Write); until.IsZero() || t.Before(until) {
 		until = t
 	}
 	return s.ws.SetWriteDeadline(until)
@@ -179,13 +179,13 @@ func (s *socket) hurry() error {
 // connection that is dropped with unread input loses the farewell on its way.
 func (s *socket) closeNicely() {
 	bye := websocket.FormatCloseMessage(websocket.CloseNormalClosure, "")
-	if err := s.ws.WriteControl(websocket.CloseMessage, bye, time.Now().Add(s.limits.write)); err != nil {
+	if err := s.ws.WriteControl(websocket.CloseMessage, bye, time.Now().Add(s.limits.Write)); err != nil {
 		s.hangUp()
 		return
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if err := s.ws.SetReadDeadline(time.Now().Add(s.limits.drain)); err != nil {
+	if err := s.ws.SetReadDeadline(time.Now().Add(s.limits.Drain)); err != nil {
 		s.hangUp()
 	}
 }
@@ -207,7 +207,7 @@ func (s *socket) stays(d time.Duration) bool {
 func (s *socket) read() {
 	defer s.guard()
 	defer s.gone()
-	if !s.stays(s.limits.hello) {
+	if !s.stays(s.limits.Hello) {
 		return
 	}
 	listening, greeted := s.runner != nil, false
@@ -228,21 +228,21 @@ func (s *socket) read() {
 			}
 			continue
 		}
-		code, hello := s.heard(kind, text)
+		code, hello := s.dispatch(kind, text)
 		greeted = greeted || hello
 		if code != "" {
 			listening = false
 			if err := s.runner.bye(s.id, code); err != nil {
-				s.hear(byeText(wire.CodeShutdown), true)
+				s.Enqueue(ByeText(wire.CodeShutdown), true)
 			}
-		} else if greeted && !s.stays(s.limits.idle) {
+		} else if greeted && !s.stays(s.limits.Idle) {
 			return
 		}
 	}
 }
 
-// heard passes a message on, or gives the code of what is wrong with it.
-func (s *socket) heard(kind int, text []byte) (code wire.Code, hello bool) {
+// dispatch passes a message on, or gives the code of what is wrong with it.
+func (s *socket) dispatch(kind int, text []byte) (code wire.Code, hello bool) {
 	if kind != websocket.TextMessage {
 		return wire.CodeMalformed, false
 	}
@@ -258,11 +258,11 @@ func (s *socket) heard(kind int, text []byte) (code wire.Code, hello bool) {
 	case wire.Hello:
 		hello = true
 	}
-	if !s.guest.allow(time.Now(), edits) {
+	if !s.quota.Allow(time.Now(), edits) {
 		s.log.Warn("too many messages", "conn", s.id)
 		return wire.CodeTooMany, false
 	}
-	if err := s.runner.receive(s.id, m, len(text)); err != nil {
+	if err := s.runner.Receive(s.id, m, len(text)); err != nil {
 		return wire.CodeShutdown, false
 	}
 	return "", hello

@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"encoding/base64"
@@ -11,12 +11,13 @@ import (
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
+	"fairday/server/live"
 	"fairday/server/store"
 )
 
 const (
 	cookieName  = "fairday"
-	sessionLife = 30 * 24 * time.Hour // since it was last used
+	SessionLife = 30 * 24 * time.Hour // since it was last used
 	linkLife    = 14 * 24 * time.Hour
 	extendEvery = 24 * time.Hour // how often the end of a session moves at most
 )
@@ -24,7 +25,7 @@ const (
 // caller is whose session a request comes with.
 type caller struct {
 	session store.Hash
-	runner  *runner
+	runner  *live.Runner
 	person  shoot.PersonID
 }
 
@@ -35,56 +36,56 @@ func hasCookie(r *http.Request) bool {
 
 // caller finds whose session a request comes with, and moves the session's end.
 // The error is a problem, no_session for nobody.
-func (a *app) caller(c echo.Context) (caller, error) {
+func (a *App) caller(c echo.Context) (caller, error) {
 	cookie, err := c.Request().Cookie(cookieName)
 	if err != nil {
-		return caller{}, fail(codeNoSession, nil)
+		return caller{}, Fail(CodeNoSession, nil)
 	}
 	who := caller{session: store.HashOf(cookie.Value)}
 	s, ok, err := a.Store.Session(who.session, a.now())
 	if err != nil {
-		return caller{}, fail(codeFault, err)
+		return caller{}, Fail(codeFault, err)
 	}
 	if !ok {
-		return caller{}, fail(codeNoSession, nil)
+		return caller{}, Fail(CodeNoSession, nil)
 	}
-	if until := a.Now().Add(sessionLife); when.Instant(until.Add(-extendEvery).UnixMilli()) > s.Until {
+	if until := a.Now().Add(SessionLife); when.Instant(until.Add(-extendEvery).UnixMilli()) > s.Until {
 		if err := a.Store.Extend(who.session, when.Instant(until.UnixMilli())); err != nil {
-			return caller{}, fail(codeFault, err)
+			return caller{}, Fail(codeFault, err)
 		}
 		c.SetCookie(a.cookie(c.Request(), cookie.Value, until))
 	}
 	who.person = s.Person
-	who.runner, err = a.shoots.get(s.Shoot)
+	who.runner, err = a.Shoots.Get(s.Shoot)
 	return who, err
 }
 
 // visitor is a caller who may come in, as they are now.
 type visitor struct {
 	caller
-	member
+	live.Member
 }
 
 // visitor finds who a request comes from; the error is a problem, no_session
 // for nobody and access_withdrawn for somebody who may no longer come in.
-func (a *app) visitor(c echo.Context) (visitor, error) {
+func (a *App) visitor(c echo.Context) (visitor, error) {
 	who, err := a.caller(c)
 	if err != nil {
 		return visitor{}, err
 	}
-	m, err := who.runner.member(c.Request().Context(), who.person)
+	m, err := who.runner.Member(c.Request().Context(), who.person)
 	return visitor{who, m}, err
 }
 
 // token makes 256 random bits, written for use in an address.
-func (a *app) token() (string, error) {
+func (a *App) token() (string, error) {
 	var b [32]byte
 	_, err := io.ReadFull(a.Rand, b[:])
 	return base64.RawURLEncoding.EncodeToString(b[:]), err
 }
 
-// invite makes a join link and gives its address below base.
-func (a *app) invite(base string, l store.Link) (string, error) {
+// Invite makes a join link and gives its address below base.
+func (a *App) Invite(base string, l store.Link) (string, error) {
 	token, err := a.token()
 	if err != nil {
 		return "", err
@@ -99,24 +100,24 @@ func (a *app) invite(base string, l store.Link) (string, error) {
 
 // showJoin draws the page behind a join link. It changes nothing, so that the
 // preview of a chat program cannot use the link up.
-func (a *app) showJoin(c echo.Context) error {
+func (a *App) showJoin(c echo.Context) error {
 	link, err := a.Store.Link(store.HashOf(c.Param("token")))
 	if err != nil {
 		return err
 	}
 	now, err := a.visitor(c)
 	joined := err == nil
-	if joined && now.runner.shoot == link.Shoot && now.ID == link.Person {
+	if joined && now.runner.Shoot == link.Shoot && now.ID == link.Person {
 		return c.Redirect(http.StatusSeeOther, "/")
 	}
 	if err := link.Usable(a.now()); err != nil {
 		return err
 	}
-	r, err := a.shoots.get(link.Shoot)
+	r, err := a.Shoots.Get(link.Shoot)
 	if err != nil {
 		return err
 	}
-	m, err := r.member(c.Request().Context(), link.Person)
+	m, err := r.Member(c.Request().Context(), link.Person)
 	if err != nil {
 		return err
 	}
@@ -128,27 +129,27 @@ func (a *app) showJoin(c echo.Context) error {
 }
 
 // join uses a link: it starts a session and sends the browser to the client.
-func (a *app) join(c echo.Context) error {
+func (a *App) join(c echo.Context) error {
 	hash := store.HashOf(c.Param("token"))
 	link, err := a.Store.Link(hash)
 	if err != nil {
 		return err
 	}
-	if v, err := a.visitor(c); err == nil && v.runner.shoot == link.Shoot && v.ID == link.Person {
+	if v, err := a.visitor(c); err == nil && v.runner.Shoot == link.Shoot && v.ID == link.Person {
 		return c.Redirect(http.StatusSeeOther, "/")
 	}
-	r, err := a.shoots.get(link.Shoot)
+	r, err := a.Shoots.Get(link.Shoot)
 	if err != nil {
 		return err
 	}
-	if _, err := r.member(c.Request().Context(), link.Person); err != nil {
+	if _, err := r.Member(c.Request().Context(), link.Person); err != nil {
 		return err
 	}
 	token, err := a.token()
 	if err != nil {
-		return fail(codeFault, err)
+		return Fail(codeFault, err)
 	}
-	until := a.Now().Add(sessionLife)
+	until := a.Now().Add(SessionLife)
 	s, err := a.Store.Spend(hash, store.HashOf(token), a.now(), when.Instant(until.UnixMilli()))
 	if err != nil {
 		return err
@@ -163,7 +164,7 @@ func (a *app) join(c echo.Context) error {
 	return c.Redirect(http.StatusSeeOther, "/")
 }
 
-func (a *app) cookie(r *http.Request, token string, until time.Time) *http.Cookie {
+func (a *App) cookie(r *http.Request, token string, until time.Time) *http.Cookie {
 	return &http.Cookie{
 		Name: cookieName, Value: token, Path: "/", Expires: until,
 		HttpOnly: true, SameSite: http.SameSiteLaxMode,
@@ -172,16 +173,16 @@ func (a *app) cookie(r *http.Request, token string, until time.Time) *http.Cooki
 }
 
 // signOut ends a session and says bye to its sockets.
-func (a *app) signOut(h store.Hash) error {
+func (a *App) signOut(h store.Hash) error {
 	if err := a.Store.DropSession(h); err != nil {
-		return fail(codeFault, err)
+		return Fail(codeFault, err)
 	}
-	a.sockets.signOut(h)
+	a.Sockets.SignOut(h)
 	return nil
 }
 
-// me is the answer to "who am I here".
-type me struct {
+// Me is the answer to "who am I here".
+type Me struct {
 	Shoot     string         `json:"shoot"`
 	Title     string         `json:"title"`
 	Person    shoot.PersonID `json:"person"`
@@ -193,27 +194,27 @@ type me struct {
 	Pass      string         `json:"pass"` // with which another phone may hand in what waits on this one
 }
 
-func (a *app) me(c echo.Context) error {
+func (a *App) me(c echo.Context) error {
 	v, err := a.visitor(c)
 	if err != nil {
-		if p := problemOf(err); p.Code == codeNoSession {
+		if p := problemOf(err); p.Code == CodeNoSession {
 			p.Demo = a.Demo
 			return p
 		}
 		return err
 	}
-	return c.JSON(http.StatusOK, me{v.runner.shoot, v.Title, v.ID, v.Name, v.Role, v.Role.Label(), v.Epoch, a.Demo,
-		a.pass(v.runner.shoot, v.ID)})
+	return c.JSON(http.StatusOK, Me{v.runner.Shoot, v.Title, v.ID, v.Name, v.Role, v.Role.Label(), v.Epoch, a.Demo,
+		a.Pass(v.runner.Shoot, v.ID)})
 }
 
 // newLink makes a join link for a person; only a producer may.
-func (a *app) newLink(c echo.Context) error {
+func (a *App) newLink(c echo.Context) error {
 	v, err := a.visitor(c)
 	if err != nil {
 		return err
 	}
 	if v.Role != shoot.Producer {
-		return fail(codeNotAllowed, nil)
+		return Fail(codeNotAllowed, nil)
 	}
 	var ask struct {
 		Person shoot.PersonID `json:"person"`
@@ -221,19 +222,19 @@ func (a *app) newLink(c echo.Context) error {
 	dec := json.NewDecoder(c.Request().Body)
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&ask); err != nil {
-		return fail(codeMalformed, err)
+		return Fail(CodeMalformed, err)
 	}
-	who, err := v.runner.member(c.Request().Context(), ask.Person)
+	who, err := v.runner.Member(c.Request().Context(), ask.Person)
 	if err != nil {
 		return err
 	}
-	address, err := a.invite(a.baseOf(c.Request()), store.Link{Shoot: v.runner.shoot, Person: who.ID, By: v.ID})
+	address, err := a.Invite(a.baseOf(c.Request()), store.Link{Shoot: v.runner.Shoot, Person: who.ID, By: v.ID})
 	if err != nil {
-		return fail(codeFault, err)
+		return Fail(codeFault, err)
 	}
-	code, err := qrImage(address)
+	code, err := QRImage(address)
 	if err != nil {
-		return fail(codeFault, err)
+		return Fail(codeFault, err)
 	}
 	return c.JSON(http.StatusCreated, map[string]any{
 		"url": address, "code": code, "name": who.Name, "until": a.now() + when.Instant(linkLife.Milliseconds()),
@@ -241,7 +242,7 @@ func (a *app) newLink(c echo.Context) error {
 }
 
 // leave ends the session on this browser. Without one it is done already.
-func (a *app) leave(c echo.Context) error {
+func (a *App) leave(c echo.Context) error {
 	old, err := c.Cookie(cookieName)
 	if err != nil {
 		return c.NoContent(http.StatusNoContent)

@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"fmt"
@@ -16,7 +16,7 @@ func TestQRImageHasItsQuietZone(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	image, err := qrImage(text)
+	image, err := QRImage(text)
 	if err != nil {
 		t.Fatal(err)
 	}

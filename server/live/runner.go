@@ -1,4 +1,4 @@
-package main
+package live
 
 import (
 	"context"
@@ -21,93 +21,90 @@ const (
 	mostJobs  = 1024
 )
 
-// errStopped is what a runner that has ended answers.
-var errStopped = fail(codeShuttingDown, nil)
-
-// ear takes what a desk has to say to one connection. It does not wait for the
+// Subscriber takes what a desk has to say to one connection. It does not wait for the
 // other end. False means that it is full and takes nothing but a last message.
-type ear interface {
-	hear(text []byte, last bool, rest ...*desk.Part) bool
-	spare(text []byte) // a message that may be left out
+type Subscriber interface {
+	Enqueue(text []byte, last bool, rest ...*desk.Part) bool
+	EnqueueSpare(text []byte) // a message that may be left out
 }
 
-// runner is the one goroutine that owns a shoot. While a batch is being written
+// Runner is the one goroutine that owns a shoot. While a batch is being written
 // to disk, messages collect; together they are the next batch.
-type runner struct {
-	shoot   string
-	open    func() (*desk.Desk, error)
-	append  func([]desk.Entry, *desk.Checkpoint) error
-	now     func() when.Instant
-	log     *slog.Logger
-	metrics *metrics
-	keep    time.Duration // how long the desk stays when nobody asks for anything; 0 for ever
-	beat    time.Duration // between two looks at who is on line
+type Runner struct {
+	Shoot       string
+	open        func() (*desk.Desk, error)
+	Append      func([]desk.Entry, *desk.Checkpoint) error
+	now         func() when.Instant
+	log         *slog.Logger
+	metrics     *Metrics
+	unloadAfter time.Duration // how long the desk stays when nobody asks for anything; 0 for ever
+	beat        time.Duration // between two looks at who is on line
 
 	in   chan func()
 	quit chan struct{} // closed to stop
 	done chan struct{} // closed when it has stopped
 
 	// What follows belongs to the goroutine.
-	desk  *desk.Desk // nil until it is asked for, when it was idle, and after the store failed
-	ears  map[desk.ConnID]ear
-	edits int      // in the open batch
-	bytes int      // of them
-	after []func() // to run once the open batch is committed or abandoned
+	desk        *desk.Desk // nil until it is asked for, when it was idle, and after the store failed
+	subscribers map[desk.ConnID]Subscriber
+	edits       int      // in the open batch
+	bytes       int      // of them
+	after       []func() // to run once the open batch is committed or abandoned
 }
 
 // start runs the goroutine. It opens the desk when there is something for it.
-func (r *runner) start() {
+func (r *Runner) start() {
 	r.in, r.quit, r.done = make(chan func(), mostEdits), make(chan struct{}), make(chan struct{})
-	r.ears = map[desk.ConnID]ear{}
+	r.subscribers = map[desk.ConnID]Subscriber{}
 	go r.run()
 }
 
-func (r *runner) run() {
+func (r *Runner) run() {
 	defer close(r.done)
-	idle := time.NewTimer(max(r.keep, time.Millisecond))
+	idle := time.NewTimer(max(r.unloadAfter, time.Millisecond))
 	defer idle.Stop()
 	beat := time.NewTicker(r.beat)
 	defer beat.Stop()
 	for {
 		select {
 		case <-idle.C:
-			r.rest()
+			r.unload()
 		case job := <-r.in:
-			idle.Reset(max(r.keep, time.Millisecond))
+			idle.Reset(max(r.unloadAfter, time.Millisecond))
 			r.guard(job)
 			runtime.Gosched() // who is about to send is in time for this batch
 			r.gather()
 			r.guard(r.flush)
 		case <-beat.C:
-			r.guard(r.present)
+			r.guard(r.Present)
 		case <-r.quit:
 			for len(r.in) > 0 {
 				r.gather()
 				r.guard(r.flush)
 			}
-			r.everybody(wire.CodeShutdown)
+			r.farewell(wire.CodeShutdown)
 			return
 		}
 	}
 }
 
-// present tells who is on line.
-func (r *runner) present() {
-	if r.desk != nil && len(r.ears) > 0 {
+// Present tells who is on line.
+func (r *Runner) Present() {
+	if r.desk != nil && len(r.subscribers) > 0 {
 		r.deliver(r.desk.Beat())
 	}
 }
 
-// rest lets go of a desk that nobody listens to. It opens again when somebody
+// unload lets go of a desk that nobody listens to. It opens again when somebody
 // asks.
-func (r *runner) rest() {
-	if r.keep > 0 && r.desk != nil && len(r.ears) == 0 && !r.desk.Waiting() {
+func (r *Runner) unload() {
+	if r.unloadAfter > 0 && r.desk != nil && len(r.subscribers) == 0 && !r.desk.Waiting() {
 		r.log.Debug("the shoot leaves memory")
 		r.drop()
 	}
 }
 
-func (r *runner) drop() {
+func (r *Runner) drop() {
 	if r.desk != nil {
 		r.desk = nil
 		r.metrics.loaded.Dec()
@@ -115,7 +112,7 @@ func (r *runner) drop() {
 }
 
 // gather runs what waits already, up to a full batch.
-func (r *runner) gather() {
+func (r *Runner) gather() {
 	for range mostJobs {
 		if r.edits >= mostEdits || r.bytes >= mostBytes {
 			return
@@ -131,7 +128,7 @@ func (r *runner) gather() {
 
 // guard runs a job. After a panic the desk is opened afresh from the store,
 // which has everything that anybody was told.
-func (r *runner) guard(job func()) {
+func (r *Runner) guard(job func()) {
 	defer func() {
 		if p := recover(); p != nil {
 			r.lose(fmt.Errorf("panic: %v\n%s", p, debug.Stack()))
@@ -141,7 +138,7 @@ func (r *runner) guard(job func()) {
 }
 
 // flush makes the open batch durable, then tells everybody.
-func (r *runner) flush() {
+func (r *Runner) flush() {
 	after := r.after
 	r.edits, r.bytes, r.after = 0, 0, nil
 	defer func() {
@@ -158,7 +155,7 @@ func (r *runner) flush() {
 	}
 	if len(batch.Entries) > 0 {
 		start := time.Now()
-		err := r.append(batch.Entries, batch.Checkpoint)
+		err := r.Append(batch.Entries, batch.Checkpoint)
 		r.metrics.committed(batch.Entries, time.Since(start), err)
 		if err != nil {
 			r.deliver(r.desk.Abandon(batch))
@@ -171,14 +168,14 @@ func (r *runner) flush() {
 
 // lose gives up the desk: what the store holds after a failed write is not
 // known until it is read again.
-func (r *runner) lose(err error) {
+func (r *Runner) lose(err error) {
 	r.log.Error("the shoot is opened afresh", "cause", err)
-	r.everybody(wire.CodeUnavailable)
+	r.farewell(wire.CodeUnavailable)
 	r.drop()
 }
 
 // ready tells whether there is a desk, opening it when there is none.
-func (r *runner) ready() bool {
+func (r *Runner) ready() bool {
 	if err := r.opened(); err != nil {
 		r.log.Error("the shoot cannot be opened", "cause", err)
 		return false
@@ -186,7 +183,7 @@ func (r *runner) ready() bool {
 	return true
 }
 
-func (r *runner) opened() (err error) {
+func (r *Runner) opened() (err error) {
 	if r.desk == nil {
 		if r.desk, err = r.open(); err == nil {
 			r.metrics.loaded.Inc()
@@ -195,19 +192,19 @@ func (r *runner) opened() (err error) {
 	return err
 }
 
-// everybody says goodbye to every connection.
-func (r *runner) everybody(code wire.Code) {
-	for id, e := range r.ears {
+// farewell says goodbye to every connection.
+func (r *Runner) farewell(code wire.Code) {
+	for id, e := range r.subscribers {
 		if r.desk != nil {
 			r.desk.Leave(id)
 		}
-		e.hear(byeText(code), true)
-		delete(r.ears, id)
+		e.Enqueue(ByeText(code), true)
+		delete(r.subscribers, id)
 	}
 }
 
-// byeText is an encoded farewell.
-func byeText(code wire.Code) []byte {
+// ByeText is an encoded farewell.
+func ByeText(code wire.Code) []byte {
 	text, err := wire.Encode(wire.ByeOf(code))
 	if err != nil { // it holds nothing that could fail
 		panic(err)
@@ -215,50 +212,50 @@ func byeText(code wire.Code) []byte {
 	return text
 }
 
-// deliver hands messages to their ears, in order. Who cannot take any more is
+// deliver hands messages to their subscribers, in order. Who cannot take any more is
 // told so and comes again with a cursor.
-func (r *runner) deliver(outs []desk.Out) {
+func (r *Runner) deliver(outs []desk.Out) {
 	for i := 0; i < len(outs); i++ {
 		out := outs[i]
-		e, ok := r.ears[out.To]
+		e, ok := r.subscribers[out.To]
 		if !ok {
 			continue
 		}
 		r.metrics.said(out)
 		if out.Spare {
-			e.spare(out.Text)
+			e.EnqueueSpare(out.Text)
 			continue
 		}
-		switch heard := e.hear(out.Text, out.Close, out.Rest...); {
+		switch took := e.Enqueue(out.Text, out.Close, out.Rest...); {
 		case out.Close:
-			delete(r.ears, out.To)
-		case !heard:
+			delete(r.subscribers, out.To)
+		case !took:
 			outs = append(outs, r.desk.Bye(out.To, wire.CodeSlow)...)
 		}
 	}
 }
 
-// submit hands a job to the goroutine; it waits while too many are in front.
-func (r *runner) submit(job func()) error {
+// Submit hands a job to the goroutine; it waits while too many are in front.
+func (r *Runner) Submit(job func()) error {
 	select {
 	case <-r.done:
-		return errStopped
+		return ErrStopped
 	default:
 	}
 	select {
 	case r.in <- job:
 		return nil
 	case <-r.done:
-		return errStopped
+		return ErrStopped
 	}
 }
 
-// ask runs a question on the goroutine of a shoot and gives the answer's error.
-func (r *runner) ask(ctx context.Context, question func(*shoot.State) error) error {
+// Ask runs a question on the goroutine of a shoot and gives the answer's error.
+func (r *Runner) Ask(ctx context.Context, question func(*shoot.State) error) error {
 	said := make(chan error, 1)
-	err := r.submit(func() {
+	err := r.Submit(func() {
 		if err := r.opened(); err != nil {
-			said <- fmt.Errorf("open shoot %s: %w", r.shoot, err)
+			said <- fmt.Errorf("open shoot %s: %w", r.Shoot, err)
 			return
 		}
 		said <- question(r.desk.State())
@@ -273,25 +270,25 @@ func (r *runner) ask(ctx context.Context, question func(*shoot.State) error) err
 	return answer
 }
 
-// attach registers a connection whose session was checked.
-func (r *runner) attach(id desk.ConnID, person shoot.PersonID, e ear) error {
-	return r.submit(func() {
+// Attach registers a connection whose session was checked.
+func (r *Runner) Attach(id desk.ConnID, person shoot.PersonID, e Subscriber) error {
+	return r.Submit(func() {
 		if !r.ready() {
-			e.hear(byeText(wire.CodeUnavailable), true)
+			e.Enqueue(ByeText(wire.CodeUnavailable), true)
 			return
 		}
-		r.ears[id] = e
+		r.subscribers[id] = e
 		r.desk.Attach(id, person)
 	})
 }
 
-// receive takes a message of a connection; size is what it was long.
-func (r *runner) receive(id desk.ConnID, m wire.Message, size int) error {
-	return r.submit(func() { r.take(id, m, size) })
+// Receive takes a message of a connection; size is what it was long.
+func (r *Runner) Receive(id desk.ConnID, m wire.Message, size int) error {
+	return r.Submit(func() { r.take(id, m, size) })
 }
 
-func (r *runner) take(id desk.ConnID, m wire.Message, size int) {
-	if _, here := r.ears[id]; !here || r.desk == nil {
+func (r *Runner) take(id desk.ConnID, m wire.Message, size int) {
+	if _, here := r.subscribers[id]; !here || r.desk == nil {
 		return
 	}
 	if edits, ok := m.(wire.Edits); ok {
@@ -300,9 +297,18 @@ func (r *runner) take(id desk.ConnID, m wire.Message, size int) {
 	r.deliver(r.desk.Receive(id, m, r.now()))
 }
 
+// Loaded tells whether the shoot is in memory.
+func (r *Runner) Loaded(ctx context.Context) (bool, error) {
+	said := make(chan bool, 1)
+	if err := r.Submit(func() { said <- r.desk != nil }); err != nil {
+		return false, err
+	}
+	return wait(ctx, r, said)
+}
+
 // bye ends a connection with a code.
-func (r *runner) bye(id desk.ConnID, code wire.Code) error {
-	return r.submit(func() {
+func (r *Runner) bye(id desk.ConnID, code wire.Code) error {
+	return r.Submit(func() {
 		if r.desk != nil {
 			r.deliver(r.desk.Bye(id, code))
 		}
@@ -310,28 +316,28 @@ func (r *runner) bye(id desk.ConnID, code wire.Code) error {
 }
 
 // leave forgets a connection that is gone.
-func (r *runner) leave(id desk.ConnID) error {
-	return r.submit(func() { r.forget(id) })
+func (r *Runner) leave(id desk.ConnID) error {
+	return r.Submit(func() { r.forget(id) })
 }
 
-func (r *runner) forget(id desk.ConnID) {
-	delete(r.ears, id)
+func (r *Runner) forget(id desk.ConnID) {
+	delete(r.subscribers, id)
 	if r.desk != nil {
 		r.desk.Leave(id)
 	}
 }
 
-// visit is a whole connection in one go: it gives everything that the desk has
+// Visit is a whole connection in one go: it gives everything that the desk has
 // to say to a hello and some edits, their verdicts included.
-func (r *runner) visit(ctx context.Context, id desk.ConnID, person shoot.PersonID, p wire.Post, size int) ([][]byte, error) {
+func (r *Runner) Visit(ctx context.Context, id desk.ConnID, person shoot.PersonID, p wire.Post, size int) ([][]byte, error) {
 	said := make(chan [][]byte, 1)
-	err := r.submit(func() {
+	err := r.Submit(func() {
 		if !r.ready() {
-			said <- [][]byte{byeText(wire.CodeUnavailable)}
+			said <- [][]byte{ByeText(wire.CodeUnavailable)}
 			return
 		}
 		all := &collector{}
-		r.ears[id] = all
+		r.subscribers[id] = all
 		r.desk.Attach(id, person)
 		r.take(id, p.Hello, 0)
 		if len(p.Edits) > 0 {
@@ -351,30 +357,32 @@ func (r *runner) visit(ctx context.Context, id desk.ConnID, person shoot.PersonI
 	return wait(ctx, r, said)
 }
 
-// collector keeps all it hears.
+// collector is a subscriber that keeps all it is told.
 type collector struct{ texts [][]byte }
 
-func (c *collector) hear(text []byte, _ bool, rest ...*desk.Part) bool {
+// Enqueue is part of Subscriber.
+func (c *collector) Enqueue(text []byte, _ bool, rest ...*desk.Part) bool {
 	c.texts = append(c.texts, desk.Out{Text: text, Rest: rest}.Whole())
 	return true
 }
 
-func (c *collector) spare([]byte) {}
+// EnqueueSpare is part of Subscriber.
+func (c *collector) EnqueueSpare([]byte) {}
 
 // wait waits for an answer of the goroutine.
-func wait[T any](ctx context.Context, r *runner, said chan T) (T, error) {
+func wait[T any](ctx context.Context, r *Runner, said chan T) (T, error) {
 	var none T
 	select {
 	case v := <-said:
 		return v, nil
 	case <-ctx.Done():
-		return none, fail(codeFault, ctx.Err())
+		return none, ctx.Err()
 	case <-r.done:
 	}
 	select { // it may have answered with its last breath
 	case v := <-said:
 		return v, nil
 	default:
-		return none, errStopped
+		return none, ErrStopped
 	}
 }

@@ -76,7 +76,7 @@ func keeper(dir string, s *store.Store, log *slog.Logger) (stop func()) {
 		}
 	}()
 	return func() {
-		ending, cancel := context.WithTimeout(context.Background(), patience)
+		ending, cancel := context.WithTimeout(context.Background(), 3*time.Second)
 		defer cancel()
 		if srv.Shutdown(ending) != nil {
 			_ = srv.Close() // a backup that is not done is not a backup

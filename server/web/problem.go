@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"errors"
@@ -7,41 +7,42 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"fairday/server/live"
 	"fairday/server/store"
 	"fairday/sync/desk"
 )
 
-// code is a stable name for a refusal by the server itself.
-type code string
+// Code is a stable name for a refusal by the server itself.
+type Code string
 
 // The codes. Only ever add to this list; each has a row in problems.
 const (
-	codeNoSession    code = "no_session"
-	codeLinkUnknown  code = "link_unknown"
-	codeLinkUsed     code = "link_used"
-	codeLinkExpired  code = "link_expired"
-	codeWithdrawn    code = "access_withdrawn"
-	codeBadOrigin    code = "bad_origin"
-	codeNotAllowed   code = "not_allowed"
-	codeNoPerson     code = "unknown_person"
-	codeMalformed    code = "malformed"
-	codeTooLarge     code = "too_large"
-	codeNotFound     code = "not_found"
-	codeBadMethod    code = "bad_method"
-	codeNotBuilt     code = "not_built"
-	codeShuttingDown code = "shutting_down"
-	codeFault        code = "fault"
+	CodeNoSession    Code = "no_session"
+	codeLinkUnknown  Code = "link_unknown"
+	codeLinkUsed     Code = "link_used"
+	codeLinkExpired  Code = "link_expired"
+	codeWithdrawn    Code = "access_withdrawn"
+	CodeBadOrigin    Code = "bad_origin"
+	codeNotAllowed   Code = "not_allowed"
+	codeNoPerson     Code = "unknown_person"
+	CodeMalformed    Code = "malformed"
+	codeTooLarge     Code = "too_large"
+	codeNotFound     Code = "not_found"
+	codeBadMethod    Code = "bad_method"
+	codeNotBuilt     Code = "not_built"
+	codeShuttingDown Code = "shutting_down"
+	codeFault        Code = "fault"
 
-	codeHandShoot     code = "hand_shoot"
-	codeHandGap       code = "hand_gap"
-	codeHandWithdrawn code = "hand_withdrawn"
-	codeHandMany      code = "hand_many"
-	codeHandLater     code = "hand_later"
+	CodeHandShoot     Code = "hand_shoot"
+	CodeHandGap       Code = "hand_gap"
+	CodeHandWithdrawn Code = "hand_withdrawn"
+	codeHandMany      Code = "hand_many"
+	codeHandLater     Code = "hand_later"
 
-	codeTooManyTries code = "too_many_tries"
-	codeDiskFull     code = "disk_full"
-	codeDamaged      code = "shoot_damaged"
-	codeCrowded      code = "crowded"
+	codeTooManyTries Code = "too_many_tries"
+	codeDiskFull     Code = "disk_full"
+	codeDamaged      Code = "shoot_damaged"
+	codeCrowded      Code = "crowded"
 )
 
 // kind is what is fixed about a code: its HTTP status, a headline, what is
@@ -53,16 +54,16 @@ type kind struct {
 }
 
 // problems is the one table from code to status and words.
-var problems = map[code]kind{
-	codeNoSession:    {http.StatusUnauthorized, "You have not joined yet", "This phone has not joined a shoot, or was signed out. Open the join link you were sent, or ask the producer for a new one."},
+var problems = map[Code]kind{
+	CodeNoSession:    {http.StatusUnauthorized, "You have not joined yet", "This phone has not joined a shoot, or was signed out. Open the join link you were sent, or ask the producer for a new one."},
 	codeLinkUnknown:  {http.StatusNotFound, "This join link is not known here", "Part of the link may be missing. Copy the whole of it, or ask the producer for a new one."},
 	codeLinkUsed:     {http.StatusGone, "This join link was used already", "Each link lets one phone in, once. If you joined on this phone before, open Fairday there. Otherwise ask the producer for a new link."},
 	codeLinkExpired:  {http.StatusGone, "This join link has run out", "Ask the producer for a new one; it takes them a moment."},
 	codeWithdrawn:    {http.StatusForbidden, "Your access was withdrawn", "You can no longer see this shoot. If that is a mistake, speak to the producer."},
-	codeBadOrigin:    {http.StatusForbidden, "That came from another site", "Open Fairday itself and try again from there."},
+	CodeBadOrigin:    {http.StatusForbidden, "That came from another site", "Open Fairday itself and try again from there."},
 	codeNotAllowed:   {http.StatusForbidden, "That is for the producer", "Ask the producer to do it."},
 	codeNoPerson:     {http.StatusNotFound, "Nobody by that name", "This person is not on the shoot. Reload and choose somebody from the list."},
-	codeMalformed:    {http.StatusBadRequest, "That could not be read", "Reload the page and try again."},
+	CodeMalformed:    {http.StatusBadRequest, "That could not be read", "Reload the page and try again."},
 	codeTooLarge:     {http.StatusRequestEntityTooLarge, "That is too much at once", "Send it in smaller parts."},
 	codeNotFound:     {http.StatusNotFound, "There is nothing here", "Go back to the start page."},
 	codeBadMethod:    {http.StatusMethodNotAllowed, "That cannot be done here", "Go back to the start page."},
@@ -70,9 +71,9 @@ var problems = map[code]kind{
 	codeShuttingDown: {http.StatusServiceUnavailable, "The server is stopping", "What you entered is kept on this phone and is sent once the server is back."},
 	codeFault:        {http.StatusInternalServerError, "Something broke on the server", "It has been noted in the server's log. Try again in a moment."},
 
-	codeHandShoot:     {http.StatusForbidden, "That file is not of this shoot", "This file was saved on a phone of another shoot, or it was changed. Save it again on the phone that it comes from."},
-	codeHandGap:       {http.StatusConflict, "Edits are missing before these", "Edits that come before these are not in the file. Save it again on the phone that it comes from."},
-	codeHandWithdrawn: {http.StatusForbidden, "Their access was withdrawn", "The person these edits come from was taken off the shoot. Keep the file and speak to the producer."},
+	CodeHandShoot:     {http.StatusForbidden, "That file is not of this shoot", "This file was saved on a phone of another shoot, or it was changed. Save it again on the phone that it comes from."},
+	CodeHandGap:       {http.StatusConflict, "Edits are missing before these", "Edits that come before these are not in the file. Save it again on the phone that it comes from."},
+	CodeHandWithdrawn: {http.StatusForbidden, "Their access was withdrawn", "The person these edits come from was taken off the shoot. Keep the file and speak to the producer."},
 	codeHandMany:      {http.StatusTooManyRequests, "That is too much in a short time", "Wait a minute, then hand the file in again. Nothing of it is lost."},
 	codeHandLater:     {http.StatusServiceUnavailable, "The server cannot take them now", "Try again in a moment. Nothing is lost."},
 
@@ -84,7 +85,7 @@ var problems = map[code]kind{
 
 // problem is an error that a person gets to see. Cause goes to the log only.
 type problem struct {
-	Code  code          `json:"code"`
+	Code  Code          `json:"code"`
 	Say   string        `json:"say"`
 	Demo  bool          `json:"demo,omitempty"` // with no_session: join links are on the page /demo
 	wait  time.Duration // how long to stay away, as Retry-After; 0 for not said
@@ -100,8 +101,8 @@ func (p *problem) Error() string {
 
 func (p *problem) Unwrap() error { return p.cause }
 
-// fail makes a problem with the words of the table.
-func fail(c code, cause error) *problem {
+// Fail makes a problem with the words of the table.
+func Fail(c Code, cause error) *problem {
 	return &problem{Code: c, Say: problems[c].say, cause: cause}
 }
 
@@ -111,32 +112,43 @@ func problemOf(err error) *problem {
 	var h *echo.HTTPError
 	var big *http.MaxBytesError
 	var full *store.FullError
+	var crowded *live.CrowdedError
 	switch {
 	case errors.As(err, &full):
-		return fail(codeDiskFull, err)
+		return Fail(codeDiskFull, err)
 	case errors.As(err, &p):
 		return p
+	case errors.Is(err, live.ErrStopped):
+		return Fail(codeShuttingDown, nil)
+	case errors.Is(err, live.ErrNoPerson):
+		return Fail(codeNoPerson, nil)
+	case errors.Is(err, live.ErrWithdrawn):
+		return Fail(codeWithdrawn, nil)
+	case errors.As(err, &crowded):
+		p := Fail(codeCrowded, nil)
+		p.wait = crowded.Wait
+		return p
 	case errors.Is(err, desk.ErrDamaged):
-		return fail(codeDamaged, err)
+		return Fail(codeDamaged, err)
 	case errors.Is(err, store.ErrUnknownLink):
-		return fail(codeLinkUnknown, nil)
+		return Fail(codeLinkUnknown, nil)
 	case errors.Is(err, store.ErrUsedLink):
-		return fail(codeLinkUsed, nil)
+		return Fail(codeLinkUsed, nil)
 	case errors.Is(err, store.ErrExpiredLink):
-		return fail(codeLinkExpired, nil)
+		return Fail(codeLinkExpired, nil)
 	case errors.As(err, &big):
-		return fail(codeTooLarge, nil)
+		return Fail(codeTooLarge, nil)
 	case errors.As(err, &h):
 		switch h.Code {
 		case http.StatusNotFound:
-			return fail(codeNotFound, nil)
+			return Fail(codeNotFound, nil)
 		case http.StatusMethodNotAllowed:
-			return fail(codeBadMethod, nil)
+			return Fail(codeBadMethod, nil)
 		case http.StatusRequestEntityTooLarge:
-			return fail(codeTooLarge, nil)
+			return Fail(codeTooLarge, nil)
 		case http.StatusBadRequest, http.StatusUnsupportedMediaType:
-			return fail(codeMalformed, err)
+			return Fail(CodeMalformed, err)
 		}
 	}
-	return fail(codeFault, err)
+	return Fail(codeFault, err)
 }

@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"bytes"
@@ -35,16 +35,10 @@ type joinPage struct {
 	Many       bool
 }
 
-type demoPage struct {
-	frame
-	Local  bool
-	People []demoPerson
-}
-
 func page(c echo.Context, status int, name string, data any) error {
 	var b bytes.Buffer
 	if err := pages.ExecuteTemplate(&b, name, data); err != nil {
-		return fail(codeFault, err)
+		return Fail(codeFault, err)
 	}
 	c.Response().Header().Set("Cache-Control", "no-store")
 	return c.HTMLBlob(status, b.Bytes())
@@ -53,7 +47,7 @@ func page(c echo.Context, status int, name string, data any) error {
 func look(c echo.Context) error {
 	css, err := pageFiles.ReadFile("pages/look.css")
 	if err != nil {
-		return fail(codeFault, err)
+		return Fail(codeFault, err)
 	}
 	c.Response().Header().Set("Cache-Control", "no-cache")
 	return c.Blob(http.StatusOK, "text/css; charset=utf-8", css)

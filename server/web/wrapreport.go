@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"cmp"
@@ -16,14 +16,14 @@ import (
 
 // lead is a visitor who runs the shoot and what they see of it; the error is a
 // problem, not_allowed for others.
-func (a *app) lead(c echo.Context) (v visitor, seen *shoot.State, err error) {
+func (a *App) lead(c echo.Context) (v visitor, seen *shoot.State, err error) {
 	if v, err = a.visitor(c); err != nil {
 		return v, nil, err
 	}
 	if v.Role != shoot.Producer && v.Role != shoot.ArtDirector {
-		return v, nil, fail(codeNotAllowed, nil)
+		return v, nil, Fail(codeNotAllowed, nil)
 	}
-	err = v.runner.ask(c.Request().Context(), func(s *shoot.State) error {
+	err = v.runner.Ask(c.Request().Context(), func(s *shoot.State) error {
 		seen = s.For(shoot.Audience{Person: v.ID, Role: v.Role})
 		return nil
 	})
@@ -36,21 +36,21 @@ type wrapPage struct {
 }
 
 // showWrap draws the wrap report of a day.
-func (a *app) showWrap(c echo.Context) error {
+func (a *App) showWrap(c echo.Context) error {
 	v, seen, err := a.lead(c)
 	if err != nil {
 		return err
 	}
 	report, err := view.Report(seen, view.Context{Me: v.ID, Now: a.now(), Day: shoot.DayID(c.QueryParam("day"))})
 	if err != nil {
-		return fail(codeFault, err)
+		return Fail(codeFault, err)
 	}
 	return page(c, http.StatusOK, "wrap.html", wrapPage{frame{Title: report.Shoot, Wide: true}, report})
 }
 
 // punches writes every punch of the shoot as comma-separated values (RFC 4180),
 // a row for each, for whoever reckons pay elsewhere.
-func (a *app) punches(c echo.Context) error {
+func (a *App) punches(c echo.Context) error {
 	_, seen, err := a.lead(c)
 	if err != nil {
 		return err
@@ -63,7 +63,7 @@ func (a *app) punches(c echo.Context) error {
 	out.UseCRLF = true
 	rows := append([][]string{{"date", "person", "role", "department", "job", "punch", "time", "zone", "instant", "reported by"}}, punchRows(seen)...)
 	if err := out.WriteAll(rows); err != nil {
-		return fail(codeFault, err)
+		return Fail(codeFault, err)
 	}
 	return nil
 }

@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"errors"
@@ -12,17 +12,16 @@ import (
 	"strings"
 	"time"
 
-	"github.com/gorilla/websocket"
 	"github.com/labstack/echo/v4"
 	"github.com/labstack/echo/v4/middleware"
 
 	"fairday/domain/when"
+	"fairday/server/live"
 	"fairday/server/store"
-	"fairday/sync/desk"
 )
 
-// app is the server without its listener.
-type app struct {
+// App is the server without its listener.
+type App struct {
 	Store *store.Store
 	Now   func() time.Time
 	Rand  io.Reader
@@ -30,60 +29,45 @@ type app struct {
 	Base  *url.URL // where phones reach the server; nil: what they ask for
 	Demo  bool     // serve the page of join links
 
-	client   *client
-	shoots   *shoots
-	sockets  *sockets
-	metrics  *metrics
-	tries    *meter // of join links that do not work
-	upgrader *websocket.Upgrader
-	packer   *packer
-	guests   []demoPerson // of the demo
+	client  *client
+	Shoots  *live.Shoots
+	Sockets *live.Sockets
+	Metrics *live.Metrics
+	tries   *meter       // of join links that do not work
+	guests  []DemoPerson // of the demo
 }
 
-// newApp puts a server together over a store and the files of the client.
-func newApp(s *store.Store, files fs.FS, w world, log *slog.Logger) (*app, error) {
-	a := &app{Store: s, Now: w.Now, Rand: w.Rand, Log: log, upgrader: upgrader(), packer: newPacker(),
-		sockets: newSockets(usual())}
-	l := a.sockets.limits
-	a.tries = newMeter(l.triesPerSecond, l.tries, l.addresses)
-	a.metrics = newMetrics(a.sockets.open).prepare()
-	a.shoots = &shoots{running: map[string]*runner{}, make: a.runner}
+// New puts a server together over a store and the files of the client.
+func New(s *store.Store, files fs.FS, now func() time.Time, random io.Reader, log *slog.Logger) (*App, error) {
+	a := &App{Store: s, Now: now, Rand: random, Log: log, Sockets: live.NewSockets(live.Usual(), log)}
+	l := a.Sockets.Limits
+	a.tries = newMeter(l.TriesPerSecond, l.Tries, l.Addresses)
+	a.Metrics = live.NewMetrics(a.Sockets.Open)
+	a.Shoots = live.NewShoots(s, a.now, random, log, a.Sockets, a.Metrics)
 	var err error
 	a.client, err = newClient(files)
 	return a, err
 }
 
-// runner makes the runner of a shoot, not started.
-func (a *app) runner(id string) *runner {
-	log := a.Log.With("shoot", id)
-	return &runner{
-		shoot: id, now: a.now, log: log, keep: a.sockets.limits.keep, beat: a.sockets.limits.beat, metrics: a.metrics,
-		open: func() (*desk.Desk, error) {
-			return desk.Open(desk.Config{Log: a.Store, Shoot: id, Key: a.Store.Key(), Random: a.Rand})
-		},
-		append: func(batch []desk.Entry, cp *desk.Checkpoint) error { return a.Store.Append(id, batch, cp) },
-	}
-}
-
-// stop ends the shoots, each after what it was told so far, and lets the
+// Stop ends the shoots, each after what it was told so far, and lets the
 // farewells out.
-func (a *app) stop() {
-	a.shoots.stop()
-	a.sockets.stop(patience)
+func (a *App) Stop() {
+	a.Shoots.Stop()
+	a.Sockets.Stop(patience)
 }
 
 // patience is how long phones may take to hear that the server stops.
 const patience = 3 * time.Second
 
 // now is the server's clock in the domain's measure.
-func (a *app) now() when.Instant { return when.Instant(a.Now().UnixMilli()) }
+func (a *App) now() when.Instant { return when.Instant(a.Now().UnixMilli()) }
 
 // largestBody is how much a request may carry; a sync request may carry one
 // hello beside a message of the greatest size.
 const largestBody = "320K"
 
-// handler puts the routes together.
-func (a *app) handler() http.Handler {
+// Handler puts the routes together.
+func (a *App) Handler() http.Handler {
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = a.answerError
@@ -109,22 +93,8 @@ func (a *app) handler() http.Handler {
 	return e
 }
 
-// httpServer wraps a handler in timeouts. A socket is taken out of them when it
-// is upgraded.
-func httpServer(h http.Handler, log *slog.Logger) *http.Server {
-	return &http.Server{
-		Handler:           h,
-		ReadHeaderTimeout: 10 * time.Second,
-		ReadTimeout:       30 * time.Second,
-		WriteTimeout:      5 * time.Minute, // the engine over a weak signal
-		IdleTimeout:       2 * time.Minute,
-		MaxHeaderBytes:    16 << 10,
-		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelDebug),
-	}
-}
-
 // headers sets what every answer says to the browser.
-func (a *app) headers(next echo.HandlerFunc) echo.HandlerFunc {
+func (a *App) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	const policy = "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; img-src 'self' data: blob:; " +
 		"object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 	return func(c echo.Context) error {
@@ -143,12 +113,12 @@ func (a *app) headers(next echo.HandlerFunc) echo.HandlerFunc {
 
 // sameSite refuses what another site's page sends: anything but a read, and
 // the opening of a socket.
-func (a *app) sameSite(next echo.HandlerFunc) echo.HandlerFunc {
+func (a *App) sameSite(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		r := c.Request()
 		reads := r.Method == http.MethodGet || r.Method == http.MethodHead
 		if (!reads || c.Path() == "/sync") && !a.ownOrigin(r) {
-			return fail(codeBadOrigin, errors.New("origin "+r.Header.Get("Origin")))
+			return Fail(CodeBadOrigin, errors.New("origin "+r.Header.Get("Origin")))
 		}
 		return next(c)
 	}
@@ -156,7 +126,7 @@ func (a *app) sameSite(next echo.HandlerFunc) echo.HandlerFunc {
 
 // ownOrigin tells whether a request comes from a page of this server. Browsers
 // always send an Origin with what sameSite asks about; programs need not.
-func (a *app) ownOrigin(r *http.Request) bool {
+func (a *App) ownOrigin(r *http.Request) bool {
 	origin := r.Header.Get("Origin")
 	if origin == "" {
 		return true
@@ -170,7 +140,7 @@ func (a *app) ownOrigin(r *http.Request) bool {
 
 // schemeOf is how the asker reaches this server; what a proxy in front says
 // counts.
-func (a *app) schemeOf(r *http.Request) string {
+func (a *App) schemeOf(r *http.Request) string {
 	switch {
 	case a.Base != nil:
 		return a.Base.Scheme
@@ -181,7 +151,7 @@ func (a *app) schemeOf(r *http.Request) string {
 }
 
 // baseOf is the start of links to this server, as the asker reaches it.
-func (a *app) baseOf(r *http.Request) string {
+func (a *App) baseOf(r *http.Request) string {
 	if a.Base != nil {
 		return a.Base.String()
 	}
@@ -189,11 +159,11 @@ func (a *app) baseOf(r *http.Request) string {
 }
 
 // recovered turns a panic of one request into its error.
-func (a *app) recovered(next echo.HandlerFunc) echo.HandlerFunc {
+func (a *App) recovered(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) (err error) {
 		defer func() {
 			if p := recover(); p != nil {
-				err = fail(codeFault, &panicked{p, debug.Stack()})
+				err = Fail(codeFault, &panicked{p, debug.Stack()})
 			}
 		}()
 		return next(c)
@@ -202,7 +172,7 @@ func (a *app) recovered(next echo.HandlerFunc) echo.HandlerFunc {
 
 // report writes the one log line of a request, and its error's answer. It names
 // the route, never the path: a join link is a secret.
-func (a *app) report(next echo.HandlerFunc) echo.HandlerFunc {
+func (a *App) report(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		start := a.Now()
 		err := next(c)
@@ -225,9 +195,9 @@ func (a *app) report(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // levelOf tells how loud a problem is in the log.
-func levelOf(c code) slog.Level {
+func levelOf(c Code) slog.Level {
 	switch c {
-	case codeNoSession, codeNotFound, codeNotBuilt, codeShuttingDown: // ordinary
+	case CodeNoSession, codeNotFound, codeNotBuilt, codeShuttingDown: // ordinary
 		return slog.LevelDebug
 	case codeFault, codeDamaged, codeDiskFull:
 		return slog.LevelError
@@ -236,7 +206,7 @@ func levelOf(c code) slog.Level {
 }
 
 // answerError tells the person, as a page or as JSON, as they asked.
-func (a *app) answerError(err error, c echo.Context) {
+func (a *App) answerError(err error, c echo.Context) {
 	if c.Response().Committed {
 		return
 	}

@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"net"
@@ -76,11 +76,11 @@ func (m *meter) forget(now time.Time) {
 
 // sparing turns an address away for a while that came with many join links that
 // do not work.
-func (a *app) sparing(next echo.HandlerFunc) echo.HandlerFunc {
+func (a *App) sparing(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		from := addressOf(c.Request())
 		if wait := a.tries.wait(a.Now(), from); wait > 0 {
-			p := fail(codeTooManyTries, nil)
+			p := Fail(codeTooManyTries, nil)
 			p.wait = wait
 			return p
 		}

@@ -1,4 +1,4 @@
-package main
+package web
 
 import (
 	"context"
@@ -13,6 +13,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"fairday/domain/shoot"
+	"fairday/server/live"
 	"fairday/sync/wire"
 )
 
@@ -21,14 +22,14 @@ import (
 // file, which the server gave to the first phone while it could. The pass lets
 // nobody read anything: what comes back is how many were taken.
 
-// pass makes the pass of a person on a shoot.
-func (a *app) pass(shootID string, p shoot.PersonID) string {
+// Pass makes the pass of a person on a shoot.
+func (a *App) Pass(shootID string, p shoot.PersonID) string {
 	holder := shootID + "/" + string(p)
 	return holder + "." + base64.RawURLEncoding.EncodeToString(a.stamp(holder))
 }
 
 // holder finds whose a pass is; false for one that the server did not make.
-func (a *app) holder(pass string) (shootID string, p shoot.PersonID, ok bool) {
+func (a *App) holder(pass string) (shootID string, p shoot.PersonID, ok bool) {
 	holder, stamp, _ := strings.Cut(pass, ".")
 	got, err := base64.RawURLEncoding.DecodeString(stamp)
 	if err != nil || !hmac.Equal(got, a.stamp(holder)) {
@@ -38,7 +39,7 @@ func (a *app) holder(pass string) (shootID string, p shoot.PersonID, ok bool) {
 	return shootID, shoot.PersonID(person), true
 }
 
-func (a *app) stamp(holder string) []byte {
+func (a *App) stamp(holder string) []byte {
 	secret := a.Store.Key()
 	key, err := hkdf.Key(sha256.New, secret[:], nil, "fairday hand-in pass", sha256.Size)
 	if err != nil { // only a length that is out of range
@@ -49,15 +50,15 @@ func (a *app) stamp(holder string) []byte {
 	return mac.Sum(nil)
 }
 
-// handed is what came of the edits of another phone.
-type handed struct {
+// Handed is what came of the edits of another phone.
+type Handed struct {
 	Taken   int      `json:"taken"`   // that are in the log, by this visit or an earlier one
 	Refused []string `json:"refused"` // why, of each that was refused; its own phone shows it as well
 }
 
 // hand takes the waiting edits of another phone: {"pass": ..., "visit": a
 // wire.Post}. Whoever brings them must be on the same shoot.
-func (a *app) hand(c echo.Context) error {
+func (a *App) hand(c echo.Context) error {
 	v, err := a.visitor(c)
 	if err != nil {
 		return err
@@ -69,18 +70,18 @@ func (a *app) hand(c echo.Context) error {
 	dec := json.NewDecoder(c.Request().Body)
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&in); err != nil {
-		return fail(codeMalformed, err)
+		return Fail(CodeMalformed, err)
 	}
 	visit, err := wire.DecodePost(in.Visit)
 	if err != nil {
-		return fail(codeMalformed, err)
+		return Fail(CodeMalformed, err)
 	}
 	shootID, person, ok := a.holder(in.Pass)
-	if !ok || shootID != v.runner.shoot {
-		return fail(codeHandShoot, nil)
+	if !ok || shootID != v.runner.Shoot {
+		return Fail(CodeHandShoot, nil)
 	}
-	if !a.sockets.guest(v.session).allow(a.Now(), len(visit.Edits)) {
-		return fail(codeHandMany, nil)
+	if !a.Sockets.Quota(v.session).Allow(a.Now(), len(visit.Edits)) {
+		return Fail(codeHandMany, nil)
 	}
 	out, err := a.handIn(c.Request().Context(), v.runner, person, visit, len(in.Visit))
 	if err != nil {
@@ -91,16 +92,16 @@ func (a *app) hand(c echo.Context) error {
 }
 
 // handIn makes the visit and reads the verdicts out of what the desk says.
-func (a *app) handIn(ctx context.Context, r *runner, person shoot.PersonID, visit wire.Post, size int) (handed, error) {
-	out := handed{Refused: []string{}}
-	said, err := r.visit(ctx, a.sockets.number(), person, visit, size)
+func (a *App) handIn(ctx context.Context, r *live.Runner, person shoot.PersonID, visit wire.Post, size int) (Handed, error) {
+	out := Handed{Refused: []string{}}
+	said, err := r.Visit(ctx, a.Sockets.Number(), person, visit, size)
 	if err != nil {
 		return out, err
 	}
 	for _, text := range said {
 		m, err := wire.DecodeDown(text)
 		if err != nil {
-			return out, fail(codeFault, err)
+			return out, Fail(codeFault, err)
 		}
 		switch m := m.(type) {
 		case wire.Frame:
@@ -112,13 +113,13 @@ func (a *app) handIn(ctx context.Context, r *runner, person shoot.PersonID, visi
 				}
 			}
 		case wire.Expect:
-			return out, fail(codeHandGap, nil)
+			return out, Fail(CodeHandGap, nil)
 		case wire.Bye:
 			switch m.Code {
 			case wire.CodeDevice: // its own phone has sent these and more since
-				return handed{Taken: len(visit.Edits), Refused: []string{}}, nil
+				return Handed{Taken: len(visit.Edits), Refused: []string{}}, nil
 			case wire.CodeRevoked:
-				return out, fail(codeHandWithdrawn, nil)
+				return out, Fail(CodeHandWithdrawn, nil)
 			}
 			return out, &problem{Code: codeHandLater, Say: m.Say}
 		}

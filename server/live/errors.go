@@ -1,0 +1,21 @@
+package live
+
+import (
+	"errors"
+	"time"
+)
+
+// What a question to the live part can end with, beside faults.
+var (
+	ErrStopped   = errors.New("the server is stopping")
+	ErrNoPerson  = errors.New("nobody of that id is on the shoot")
+	ErrWithdrawn = errors.New("their access was withdrawn")
+	ErrHandshake = errors.New("the socket was not opened")
+)
+
+// CrowdedError says that an address has too many sockets, and for how long it
+// should stay away.
+type CrowdedError struct{ Wait time.Duration }
+
+// Error is for the log.
+func (e *CrowdedError) Error() string { return "too many sockets of one address" }
