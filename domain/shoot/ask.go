@@ -14,13 +14,13 @@ import (
 
 var askRows = rows{
 	intents: []intentRow{
-		{name: "overtime.ask", plane: TopicAsk, who: lead, target: "id", say: "Ask for overtime, {day}", read: form[overtimeAsk]},
-		{name: "overtime.answer", plane: TopicAsk, who: []Role{Client, Producer}, target: "ask", say: "Overtime approved|Overtime declined", read: form[overtimeAnswer]},
-		{name: "overtime.unask", plane: TopicAsk, who: lead, target: "ask", say: "Ask for overtime taken back", read: form[overtimeUnask]},
+		{name: "overtime.ask", plane: TopicAsk, who: lead, target: "id", say: "Ask for overtime, {day}", args: overtimeAsk{}},
+		{name: "overtime.answer", plane: TopicAsk, who: []Role{Client, Producer}, target: "ask", say: "Overtime approved|Overtime declined", args: overtimeAnswer{}},
+		{name: "overtime.unask", plane: TopicAsk, who: lead, target: "ask", say: "Ask for overtime taken back", args: overtimeUnask{}},
 	},
 	events: []eventRow{
-		of[OvertimeAsked](eventRow{}),
-		of[OvertimeReplied](eventRow{}),
+		{body: OvertimeAsked{}},
+		{body: OvertimeReplied{}},
 	},
 }
 

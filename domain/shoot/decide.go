@@ -58,7 +58,7 @@ func Decide(s *State, in Intent) (Decision, error) {
 	if !utf8.Valid(in.Args) {
 		return Decision{}, refuse(CodeBadArgs, "That edit is not readable text. Enter it again.")
 	}
-	a, err := row.args(in)
+	a, err := row.read(in.Version, in.Args)
 	if err != nil {
 		return Decision{}, refuse(CodeBadArgs, "That edit could not be read (%s). Enter it again.", clip(err.Error()))
 	}

@@ -84,11 +84,7 @@ func (e *Event) UnmarshalJSON(b []byte) error {
 	if row == nil {
 		return fmt.Errorf("unknown event kind %q", j.Kind)
 	}
-	data, err := newest(row.older, max(j.Version, 1), j.Data)
-	if err != nil {
-		return fmt.Errorf("event %s: %w", j.Kind, err)
-	}
-	body, err := row.read(data)
+	body, err := row.decode(max(j.Version, 1), j.Data)
 	if err != nil {
 		return fmt.Errorf("event %s: %w", j.Kind, err)
 	}

@@ -12,17 +12,17 @@ import (
 
 var heroRows = rows{
 	intents: []intentRow{
-		{name: "hero.read", fact: true, who: readers, say: "Reading of {hero}", read: form[heroRead]},
-		{name: "hero.swap", fact: true, who: movers, say: "{hero} swapped", read: form[heroSwap]},
-		{name: "hero.away", fact: true, who: movers, say: "{hero} off set", read: form[heroAway]},
-		{name: "hero.refuse", fact: true, who: []Role{Client, Producer}, say: "Refusal of {hero}", read: form[heroRefuse]},
-		{name: "hero.back", fact: true, who: movers, say: "{hero} back on set", read: form[heroBack]},
+		{name: "hero.read", fact: true, who: readers, say: "Reading of {hero}", args: heroRead{}},
+		{name: "hero.swap", fact: true, who: movers, say: "{hero} swapped", args: heroSwap{}},
+		{name: "hero.away", fact: true, who: movers, say: "{hero} off set", args: heroAway{}},
+		{name: "hero.refuse", fact: true, who: []Role{Client, Producer}, say: "Refusal of {hero}", args: heroRefuse{}},
+		{name: "hero.back", fact: true, who: movers, say: "{hero} back on set", args: heroBack{}},
 	},
 	events: []eventRow{
-		of[HeroConfirmed](eventRow{}),
-		of[HeroMisread](eventRow{}),
-		of[HeroLapsed](eventRow{}),
-		of[HeroBack](eventRow{}),
+		{body: HeroConfirmed{}},
+		{body: HeroMisread{}},
+		{body: HeroLapsed{}},
+		{body: HeroBack{}},
 	},
 }
 

@@ -9,11 +9,11 @@ import (
 
 var hoursRows = rows{
 	intents: []intentRow{
-		{name: "punch", fact: true, who: lead, own: true, say: "{people} {punched}", read: form[punch]},
+		{name: "punch", fact: true, who: lead, own: true, say: "{people} {punched}", args: punch{}},
 	},
 	events: []eventRow{
-		of[Punched](eventRow{covers: true, pay: func(_ *State, b Body) PersonID { return b.(Punched).Person }}),
-		of[PunchQueried](eventRow{query: func(b Body) QueryID { return b.(PunchQueried).ID }}),
+		{body: Punched{}, covers: true, pay: func(_ *State, b Body) PersonID { return b.(Punched).Person }},
+		{body: PunchQueried{}, query: func(b Body) QueryID { return b.(PunchQueried).ID }},
 	},
 }
 

@@ -15,14 +15,14 @@ import (
 
 var kitchenRows = rows{
 	intents: []intentRow{
-		{name: "diet.set", plane: topicDiet, who: office, own: true, target: "person", say: "What {person} eats", read: form[dietSet]},
+		{name: "diet.set", plane: topicDiet, who: office, own: true, target: "person", say: "What {person} eats", args: dietSet{}},
 	},
 	events: []eventRow{
-		of[DietSet](eventRow{covers: true}),
-		of[CoversCounted](eventRow{}),
-		of[CoversLocked](eventRow{}),
-		of[ListOpened](eventRow{}),
-		of[ListClosed](eventRow{}),
+		{body: DietSet{}, covers: true},
+		{body: CoversCounted{}},
+		{body: CoversLocked{}},
+		{body: ListOpened{}},
+		{body: ListClosed{}},
 	},
 }
 

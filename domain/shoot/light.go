@@ -13,16 +13,16 @@ import (
 
 var lightRows = rows{
 	intents: []intentRow{
-		{name: "light.set", who: lead, target: "day", say: "Place and windows for the light, {day}", read: form[lightSet]},
-		{name: "shot.wishes", who: lead, target: "shot", say: "Light and order of {shot}", read: form[shotWishes]},
-		{name: "stay.until", who: lead, target: "day,person", say: "When {person} has to go, {day}", read: form[stayUntil]},
-		{name: "meal.range", who: office, target: "meal", say: "When {meal} may start", read: form[mealRange]},
+		{name: "light.set", who: lead, target: "day", say: "Place and windows for the light, {day}", args: lightSet{}},
+		{name: "shot.wishes", who: lead, target: "shot", say: "Light and order of {shot}", args: shotWishes{}},
+		{name: "stay.until", who: lead, target: "day,person", say: "When {person} has to go, {day}", args: stayUntil{}},
+		{name: "meal.range", who: office, target: "meal", say: "When {meal} may start", args: mealRange{}},
 	},
 	events: []eventRow{
-		of[LightSet](eventRow{}),
-		of[WishesSet](eventRow{}),
-		of[StaySet](eventRow{}),
-		of[MealRangeSet](eventRow{}),
+		{body: LightSet{}},
+		{body: WishesSet{}},
+		{body: StaySet{}},
+		{body: MealRangeSet{}},
 	},
 }
 

@@ -12,21 +12,21 @@ import (
 
 var mealRows = rows{
 	intents: []intentRow{
-		{name: "meal.set", who: office, target: "id", say: "Plan of {name}", read: form[mealSet]},
-		{name: "meal.drop", who: office, target: "meal", say: "Drop {meal}", read: form[mealDrop]},
-		{name: "meal.guests", fact: true, who: []Role{Producer, ArtDirector, Client, Caterer}, say: "{guests} at {meal}", read: form[mealGuests]},
-		{name: "meal.serve", fact: true, who: kitchen, say: "{plates} at {meal}", read: form[mealServe]},
-		{name: "meal.count", who: kitchen, target: "meal", say: "Last count of {meal}", read: form[mealCount]},
-		{name: "meal.start", who: kitchen, target: "meal", say: "Start of {meal}", read: form[mealStart]},
-		{name: "meal.end", who: kitchen, target: "meal", say: "End of {meal}", read: form[mealEnd]},
+		{name: "meal.set", who: office, target: "id", say: "Plan of {name}", args: mealSet{}},
+		{name: "meal.drop", who: office, target: "meal", say: "Drop {meal}", args: mealDrop{}},
+		{name: "meal.guests", fact: true, who: []Role{Producer, ArtDirector, Client, Caterer}, say: "{guests} at {meal}", args: mealGuests{}},
+		{name: "meal.serve", fact: true, who: kitchen, say: "{plates} at {meal}", args: mealServe{}},
+		{name: "meal.count", who: kitchen, target: "meal", say: "Last count of {meal}", args: mealCount{}},
+		{name: "meal.start", who: kitchen, target: "meal", say: "Start of {meal}", args: mealStart{}},
+		{name: "meal.end", who: kitchen, target: "meal", say: "End of {meal}", args: mealEnd{}},
 	},
 	events: []eventRow{
-		of[MealSet](eventRow{covers: true}),
-		of[MealDropped](eventRow{}),
-		of[GuestsChanged](eventRow{covers: true}),
-		of[PlatesServed](eventRow{}),
-		of[LastCountTaken](eventRow{}),
-		of[ServiceChanged](eventRow{}),
+		{body: MealSet{}, covers: true},
+		{body: MealDropped{}},
+		{body: GuestsChanged{}, covers: true},
+		{body: PlatesServed{}},
+		{body: LastCountTaken{}},
+		{body: ServiceChanged{}},
 	},
 }
 

@@ -10,12 +10,12 @@ import (
 
 var pauseRows = rows{
 	intents: []intentRow{
-		{name: "pause.start", fact: true, who: lead, say: "The shoot waits, {day}", read: form[pauseStart]},
-		{name: "pause.end", fact: true, who: lead, say: "The shoot goes on, {day}", read: form[pauseEnd]},
+		{name: "pause.start", fact: true, who: lead, say: "The shoot waits, {day}", args: pauseStart{}},
+		{name: "pause.end", fact: true, who: lead, say: "The shoot goes on, {day}", args: pauseEnd{}},
 	},
 	events: []eventRow{
-		of[PauseStarted](eventRow{}),
-		of[PauseEnded](eventRow{}),
+		{body: PauseStarted{}},
+		{body: PauseEnded{}},
 	},
 }
 

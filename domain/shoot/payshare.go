@@ -16,10 +16,10 @@ import (
 
 var payShareRows = rows{
 	intents: []intentRow{
-		{name: "pay.share", plane: topicPay, who: office, say: "Show pay lines to {how many}|Take pay lines away from {how many}", read: form[payShare]},
+		{name: "pay.share", plane: topicPay, who: office, say: "Show pay lines to {how many}|Take pay lines away from {how many}", args: payShare{}},
 	},
 	events: []eventRow{
-		of[PaySet](eventRow{}),
+		{body: PaySet{}},
 	},
 }
 

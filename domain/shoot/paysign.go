@@ -6,14 +6,14 @@ import (
 
 var paySignRows = rows{
 	intents: []intentRow{
-		{name: "pay.sign", fact: true, plane: topicPay, say: "Pay lines signed, {day}", read: form[paySign]},
-		{name: "pay.dispute", fact: true, plane: topicPay, say: "Pay lines disputed, {day}", read: form[payDispute]},
-		{name: "pay.settle", plane: topicPay, who: office, say: "Answer about the pay of {person}", read: form[paySettle]},
+		{name: "pay.sign", fact: true, plane: topicPay, say: "Pay lines signed, {day}", args: paySign{}},
+		{name: "pay.dispute", fact: true, plane: topicPay, say: "Pay lines disputed, {day}", args: payDispute{}},
+		{name: "pay.settle", plane: topicPay, who: office, say: "Answer about the pay of {person}", args: paySettle{}},
 	},
 	events: []eventRow{
-		of[PaySigned](eventRow{}),
-		of[PayDisputed](eventRow{}),
-		of[PaySettled](eventRow{}),
+		{body: PaySigned{}},
+		{body: PayDisputed{}},
+		{body: PaySettled{}},
 	},
 }
 

@@ -12,20 +12,20 @@ import (
 
 var planRows = rows{
 	intents: []intentRow{
-		{name: "shoot.set", who: office, target: "-", say: "Title of the shoot", read: form[shootSet]},
-		{name: "day.set", who: office, target: "id", say: "Plan of {name}", read: form[daySet]},
-		{name: "person.set", who: office, target: "id", say: "Plan of {name}", read: form[personSet]},
-		{name: "person.access", who: office, target: "person", say: "Access of {person}", read: form[personAccess]},
-		{name: "setup.set", who: lead, target: "id", say: "Plan of {name}", read: form[setupSet]},
-		{name: "shot.order", who: lead, target: "day", say: "Order of the shots, {day}", read: form[shotOrder]},
+		{name: "shoot.set", who: office, target: "-", say: "Title of the shoot", args: shootSet{}},
+		{name: "day.set", who: office, target: "id", say: "Plan of {name}", args: daySet{}},
+		{name: "person.set", who: office, target: "id", say: "Plan of {name}", args: personSet{}},
+		{name: "person.access", who: office, target: "person", say: "Access of {person}", args: personAccess{}},
+		{name: "setup.set", who: lead, target: "id", say: "Plan of {name}", args: setupSet{}},
+		{name: "shot.order", who: lead, target: "day", say: "Order of the shots, {day}", args: shotOrder{}},
 	},
 	events: []eventRow{
-		of[ShootSet](eventRow{}),
-		of[DaySet](eventRow{pay: paysAll}),
-		of[PersonSet](eventRow{covers: true, older: []upgrade{same}}), // withdrawn was added
-		of[AccessChanged](eventRow{covers: true}),
-		of[SetupSet](eventRow{}),
-		of[OrderSet](eventRow{}),
+		{body: ShootSet{}},
+		{body: DaySet{}, pay: paysAll},
+		{body: PersonSet{}, covers: true, older: []upgrade{same}}, // withdrawn was added
+		{body: AccessChanged{}, covers: true},
+		{body: SetupSet{}},
+		{body: OrderSet{}},
 	},
 }
 

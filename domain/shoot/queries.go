@@ -11,10 +11,10 @@ import (
 
 var queryRows = rows{
 	intents: []intentRow{
-		{name: "query.settle", who: lead, target: "query", say: "Settled: keep|Settled: drop", read: form[querySettle]},
+		{name: "query.settle", who: lead, target: "query", say: "Settled: keep|Settled: drop", args: querySettle{}},
 	},
 	events: []eventRow{
-		of[QuerySettled](eventRow{covers: true, pay: func(s *State, b Body) PersonID { return s.Floor.Queries[b.(QuerySettled).Query].Person }}),
+		{body: QuerySettled{}, covers: true, pay: func(s *State, b Body) PersonID { return s.Floor.Queries[b.(QuerySettled).Query].Person }},
 	},
 }
 

@@ -12,11 +12,11 @@ import (
 
 var reportRows = rows{
 	intents: []intentRow{
-		{name: "report.settle", plane: TopicOffice, who: office, target: "report", say: "Settled: keep|Settled: drop", read: form[reportSettle]},
+		{name: "report.settle", plane: TopicOffice, who: office, target: "report", say: "Settled: keep|Settled: drop", args: reportSettle{}},
 	},
 	events: []eventRow{
-		of[ReportHeld](eventRow{}),
-		of[ReportSettled](eventRow{}),
+		{body: ReportHeld{}},
+		{body: ReportSettled{}},
 	},
 }
 
@@ -118,7 +118,7 @@ func (d *deciding) count(in Intent) *Refusal {
 	who := d.s.Floor.People[in.Actor]
 	sub := &deciding{s: d.s, in: in, who: who, mayAll: row.allows(who.Role)}
 	sub.at, _ = in.at()
-	a, err := row.args(in)
+	a, err := row.read(in.Version, in.Args)
 	if err != nil {
 		return wrong(err)
 	}

@@ -8,17 +8,17 @@ import (
 
 var sheetRows = rows{
 	intents: []intentRow{
-		{name: "sheet.set", plane: TopicOffice, who: lead, target: "day", say: "Call sheet draft, {day}", read: form[sheetSet]},
-		{name: "call.set", plane: TopicOffice, who: lead, target: "day,person", say: "Call for {person}: {call}, {day}|{person} not called, {day}", read: form[callSet]},
-		{name: "sheet.publish", who: lead, target: "day", say: "Publish call sheet {number}, {day}", read: form[sheetPublish]},
-		{name: "sheet.seen", fact: true, say: "Call sheet {number} seen, {day}", read: form[sheetSeen]},
+		{name: "sheet.set", plane: TopicOffice, who: lead, target: "day", say: "Call sheet draft, {day}", args: sheetSet{}},
+		{name: "call.set", plane: TopicOffice, who: lead, target: "day,person", say: "Call for {person}: {call}, {day}|{person} not called, {day}", args: callSet{}},
+		{name: "sheet.publish", who: lead, target: "day", say: "Publish call sheet {number}, {day}", args: sheetPublish{}},
+		{name: "sheet.seen", fact: true, say: "Call sheet {number} seen, {day}", args: sheetSeen{}},
 	},
 	events: []eventRow{
-		of[DraftSet](eventRow{}),
-		of[CallSet](eventRow{}),
-		of[DraftPublished](eventRow{}),
-		of[SheetPublished](eventRow{covers: true, pay: paysAll}),
-		of[SheetSeen](eventRow{}),
+		{body: DraftSet{}},
+		{body: CallSet{}},
+		{body: DraftPublished{}},
+		{body: SheetPublished{}, covers: true, pay: paysAll},
+		{body: SheetSeen{}},
 	},
 }
 

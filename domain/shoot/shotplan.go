@@ -3,18 +3,24 @@ package shoot
 import (
 	"slices"
 	"strings"
+
+	"fairday/domain/sorting"
 )
 
 // What is written about shots and heroes beforehand.
 
 var shotPlanRows = rows{
 	intents: []intentRow{
-		{name: "shot.set", who: lead, target: "id", say: "Plan of shot {number}", read: form[shotSet]},
-		{name: "hero.set", who: lead, target: "id", say: "Plan of {name}", read: form[heroSet]},
+		{name: "shot.set", who: lead, target: "id", say: "Plan of shot {number}", args: shotSet{}},
+		{name: "shot.drop", who: lead, target: "shot", say: "Delete {shot}", args: shotDrop{}},
+		{name: "hero.set", who: lead, target: "id", say: "Plan of {name}", args: heroSet{}},
+		{name: "hero.drop", who: lead, target: "hero", say: "Delete {hero}", args: heroDrop{}},
 	},
 	events: []eventRow{
-		of[ShotSet](eventRow{}),
-		of[HeroSet](eventRow{}),
+		{body: ShotSet{}},
+		{body: ShotDropped{}},
+		{body: HeroSet{}},
+		{body: HeroDropped{}},
 	},
 }
 
@@ -101,8 +107,91 @@ func (a shotSet) decide(d *deciding) *Refusal {
 	if !known(a.Talent, f.People) {
 		return unknown("person")
 	}
+	for _, o := range f.Shots {
+		if o.ID != a.ID && tidy(o.Number) == tidy(a.Number) && (was.Version == 0 || tidy(was.Number) != tidy(a.Number)) {
+			return refuse(CodeBadArgs, "Shot %s is there already: %s. People call shots by their number; give this one its own.", o.Number, o.Title)
+		}
+	}
 	d.emit(ShotSet{a.ShotPlan, was.Version + 1})
 	return nil
+}
+
+type shotDrop struct {
+	Shot ShotID `json:"shot"`
+}
+
+// ShotDropped takes a shot that nothing happened to off the plan.
+type ShotDropped struct {
+	Shot ShotID `json:"shot"`
+}
+
+// Untouched tells whether nothing happened to a shot, so that it can be deleted.
+func (sh Shot) Untouched() bool {
+	return sh.Progress == Planned && len(sh.Spans) == 0 && sh.Frames == ""
+}
+
+func (a shotDrop) decide(d *deciding) *Refusal {
+	shot, ok := d.s.Floor.Shots[a.Shot]
+	if !ok {
+		return nil // it is gone already
+	}
+	touched := !shot.Untouched()
+	for _, q := range d.s.Floor.Queries {
+		touched = touched || q.Shot == a.Shot
+	}
+	if touched {
+		return refuse(CodeWrongProgress, "Shot %s has been worked on, so it stays on record. Cut it instead.", shot.Number)
+	}
+	d.emit(ShotDropped(a))
+	return nil
+}
+
+func (ShotDropped) kind() string { return "shot.dropped" }
+func (ShotDropped) topic() Topic { return TopicFloor }
+func (e ShotDropped) apply(s *State, _ Event) {
+	is := func(id ShotID) bool { return id == e.Shot }
+	if day, ok := s.Floor.Days[s.Floor.Shots[e.Shot].Day]; ok {
+		day.Order = slices.DeleteFunc(slices.Clone(day.Order), is)
+		s.Floor.Days = with(s.Floor.Days, day.ID, day)
+	}
+	delete(s.Floor.Shots, e.Shot)
+	delete(s.Floor.Wishes, e.Shot)
+	for _, id := range sorting.Keys(s.Floor.Wishes) {
+		if w := s.Floor.Wishes[id]; slices.ContainsFunc(w.After, is) {
+			w.After = slices.DeleteFunc(slices.Clone(w.After), is)
+			s.Floor.Wishes[id] = w
+		}
+	}
+}
+
+type heroDrop struct {
+	Hero HeroID `json:"hero"`
+}
+
+// HeroDropped takes a hero that nothing happened to off the plan.
+type HeroDropped struct {
+	Hero HeroID `json:"hero"`
+}
+
+func (a heroDrop) decide(d *deciding) *Refusal {
+	h, ok := d.s.Floor.Heroes[a.Hero]
+	if !ok {
+		return nil // it is gone already
+	}
+	if len(h.History) > 0 {
+		return refuse(CodeWrongProgress, "%s has been on set, so it stays on record. Take it off its shots instead.", h.Name)
+	}
+	if shots := d.s.shotsOf(a.Hero); len(shots) > 0 {
+		return refuse(CodeWrongProgress, "%s belongs to shot %s. Take it off its shots first.", h.Name, shots[0].Number)
+	}
+	d.emit(HeroDropped(a))
+	return nil
+}
+
+func (HeroDropped) kind() string { return "hero.dropped" }
+func (HeroDropped) topic() Topic { return TopicFloor }
+func (e HeroDropped) apply(s *State, _ Event) {
+	delete(s.Floor.Heroes, e.Hero)
 }
 
 // known tells whether each id is a key of the rows, and named once.

@@ -12,12 +12,12 @@ import (
 
 var signoffRows = rows{
 	intents: []intentRow{
-		{name: "hours.sign", fact: true, say: "Hours signed, {day}", read: form[hoursSign]},
-		{name: "hours.dispute", fact: true, say: "Hours disputed, {day}", read: form[hoursDispute]},
+		{name: "hours.sign", fact: true, say: "Hours signed, {day}", args: hoursSign{}},
+		{name: "hours.dispute", fact: true, say: "Hours disputed, {day}", args: hoursDispute{}},
 	},
 	events: []eventRow{
-		of[HoursSigned](eventRow{}),
-		of[HoursDisputed](eventRow{}),
+		{body: HoursSigned{}},
+		{body: HoursDisputed{}},
 	},
 }
 

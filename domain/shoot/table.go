@@ -2,6 +2,7 @@ package shoot
 
 import (
 	"encoding/json"
+	"reflect"
 	"slices"
 	"strings"
 )
@@ -23,13 +24,13 @@ var allRows = []*rows{&planRows, &shotPlanRows, &lightRows, &sheetRows, &shotRow
 // its meaning; a change of arguments is a new version, with its upgrade.
 type intentRow struct {
 	name   string
-	fact   bool   // always kept once it is allowed and well-formed
-	plane  Topic  // the plane that it is about, "" for the floor; one about money or own pay writes nothing else
-	who    []Role // who may; nil is everybody, except as own says
-	own    bool   // the others may too, for themselves: decide checks
-	target string // the arguments that name the row it edits; "-" for the only one, "" where no edit waits for another
-	say    string // it in a few words, see Words
-	read   func(json.RawMessage) (args, error)
+	fact   bool      // always kept once it is allowed and well-formed
+	plane  Topic     // the plane that it is about, "" for the floor; one about money or own pay writes nothing else
+	who    []Role    // who may; nil is everybody, except as own says
+	own    bool      // the others may too, for themselves: decide checks
+	target string    // the arguments that name the row it edits; "-" for the only one, "" where no edit waits for another
+	say    string    // it in a few words, see Words
+	args   args      // their type, empty
 	older  []upgrade // from version 1 to 2, from 2 to 3, and so on; only ever added
 }
 
@@ -42,27 +43,23 @@ func (row *intentRow) money() bool { return row.plane == TopicMoney || row.plane
 // allows tells whether a role may do it to anybody.
 func (row *intentRow) allows(r Role) bool { return row.who == nil || slices.Contains(row.who, r) }
 
-// args reads the arguments of any version there was.
-func (row *intentRow) args(in Intent) (args, error) {
-	raw, err := newest(row.older, in.Version, in.Args)
+// read decodes arguments of any version there was.
+func (row *intentRow) read(version int, raw json.RawMessage) (args, error) {
+	raw, err := newest(row.older, version, raw)
 	if err != nil {
 		return nil, err
 	}
-	return row.read(raw)
-}
-
-// form reads arguments of the newest version.
-func form[A args](raw json.RawMessage) (args, error) {
-	var a A
-	err := strict(raw, &a)
-	return a, err
+	v := reflect.New(reflect.TypeOf(row.args))
+	if err := strict(raw, v.Interface()); err != nil {
+		return nil, err
+	}
+	return v.Elem().Interface().(args), nil
 }
 
 // eventRow is what is fixed about the events of one kind; the kind and the plane
 // are the body's own. Kinds are only ever added.
 type eventRow struct {
-	kind   string
-	read   func(json.RawMessage) (Body, error)
+	body   Body                        // its type, empty
 	older  []upgrade                   // as of an intent
 	covers bool                        // it can change who eats what, so meals are counted again
 	pay    func(*State, Body) PersonID // whose pay it can change, so that it is worked out again; everybody for all
@@ -74,18 +71,17 @@ const everybody PersonID = "*"
 
 func paysAll(*State, Body) PersonID { return everybody }
 
-// of makes the row of an event.
-func of[B Body](more eventRow) eventRow {
-	var zero B
-	more.kind = zero.kind()
-	more.read = func(raw json.RawMessage) (Body, error) {
-		var b B
-		if err := json.Unmarshal(raw, &b); err != nil {
-			return nil, err
-		}
-		return b, nil
+// decode reads a body of any version there was.
+func (row *eventRow) decode(version int, raw json.RawMessage) (Body, error) {
+	raw, err := newest(row.older, version, raw)
+	if err != nil {
+		return nil, err
 	}
-	return more
+	v := reflect.New(reflect.TypeOf(row.body))
+	if err := json.Unmarshal(raw, v.Interface()); err != nil {
+		return nil, err
+	}
+	return v.Elem().Interface().(Body), nil
 }
 
 // intents and events find the rows.
@@ -96,7 +92,7 @@ var intents, events = func() (map[string]*intentRow, map[string]*eventRow) {
 			in[t.intents[i].name] = &t.intents[i]
 		}
 		for i := range t.events {
-			ev[t.events[i].kind] = &t.events[i]
+			ev[t.events[i].body.kind()] = &t.events[i]
 		}
 	}
 	return in, ev

@@ -24,24 +24,22 @@ func TestRows(t *testing.T) {
 		switch {
 		case row.say == "":
 			t.Errorf("%s has no words: give its row a \"say\"", name)
-		case row.read == nil:
-			t.Errorf("%s has no arguments: give its row a \"read\"", name)
+		case row.args == nil:
+			t.Fatalf("%s has no arguments: give its row \"args\"", name)
 		case Version(name) != len(row.older)+1 || !Knows(name, 1) || Knows(name, Version(name)+1):
 			t.Errorf("%s does not know its versions", name)
 		}
-		a, err := row.read(json.RawMessage(`{}`))
-		if err != nil {
-			t.Errorf("%s: %v", name, err)
-			continue
+		if a, err := row.read(Version(name), json.RawMessage(`{}`)); err != nil || reflect.TypeOf(a) != reflect.TypeOf(row.args) {
+			t.Errorf("%s is read as %T, %v", name, a, err)
 		}
 		for key := range strings.SplitSeq(row.target, ",") {
-			if key != "" && key != "-" && !strings.Contains(strings.Join(shape(reflect.TypeOf(a)), "\n")+"\n", " "+key+"\n") {
+			if key != "" && key != "-" && !strings.Contains(strings.Join(shape(reflect.TypeOf(row.args)), "\n")+"\n", " "+key+"\n") {
 				t.Errorf("%s has no argument %q to name the row that it edits", name, key)
 			}
 		}
 	}
 	for kind, row := range events {
-		b, err := row.read(json.RawMessage(`{}`))
+		b, err := row.decode(len(row.older)+1, json.RawMessage(`{}`))
 		if err != nil {
 			t.Errorf("%s: %v", kind, err)
 		} else if b.kind() != kind || b.topic() == "" || reflect.TypeOf(b).Kind() != reflect.Struct {
@@ -58,12 +56,10 @@ func TestEveryRuleHasARow(t *testing.T) {
 	}
 	var argTypes, bodyTypes []string
 	for _, row := range intents {
-		a, _ := row.read(json.RawMessage(`{}`))
-		argTypes = append(argTypes, reflect.TypeOf(a).Name())
+		argTypes = append(argTypes, reflect.TypeOf(row.args).Name())
 	}
 	for _, row := range events {
-		b, _ := row.read(json.RawMessage(`{}`))
-		bodyTypes = append(bodyTypes, reflect.TypeOf(b).Name())
+		bodyTypes = append(bodyTypes, reflect.TypeOf(row.body).Name())
 	}
 	made := 0
 	for _, file := range files {

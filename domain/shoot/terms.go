@@ -11,16 +11,16 @@ import (
 
 var termsRows = rows{
 	intents: []intentRow{
-		{name: "currency.set", plane: TopicMoney, who: office, target: "-", say: "Currency of the shoot", read: form[currencySet]},
-		{name: "terms.set", plane: TopicMoney, who: office, target: "person", say: "Terms of {person}", read: form[termsSet], older: []upgrade{same}}, // employee was added
-		{name: "hire.set", plane: TopicMoney, who: office, target: "id", say: "Plan of {name}", read: form[hireSet]},
-		{name: "overtime.approve", plane: TopicMoney, who: office, say: "Approval of overtime, {day}", read: form[overtimeApprove]},
+		{name: "currency.set", plane: TopicMoney, who: office, target: "-", say: "Currency of the shoot", args: currencySet{}},
+		{name: "terms.set", plane: TopicMoney, who: office, target: "person", say: "Terms of {person}", args: termsSet{}, older: []upgrade{same}}, // employee was added
+		{name: "hire.set", plane: TopicMoney, who: office, target: "id", say: "Plan of {name}", args: hireSet{}},
+		{name: "overtime.approve", plane: TopicMoney, who: office, say: "Approval of overtime, {day}", args: overtimeApprove{}},
 	},
 	events: []eventRow{
-		of[CurrencySet](eventRow{}),
-		of[TermsSet](eventRow{pay: func(_ *State, b Body) PersonID { return b.(TermsSet).Person }, older: []upgrade{same}}), // employee was added
-		of[HireSet](eventRow{}),
-		of[OvertimeApproved](eventRow{}),
+		{body: CurrencySet{}},
+		{body: TermsSet{}, pay: func(_ *State, b Body) PersonID { return b.(TermsSet).Person }, older: []upgrade{same}}, // employee was added
+		{body: HireSet{}},
+		{body: OvertimeApproved{}},
 	},
 }
 

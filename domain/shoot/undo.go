@@ -8,10 +8,10 @@ import (
 
 var undoRows = rows{
 	intents: []intentRow{
-		{name: "punch.undo", fact: true, who: lead, own: true, say: "{person} not meant: {punched}", read: form[punchUndo]},
+		{name: "punch.undo", fact: true, who: lead, own: true, say: "{person} not meant: {punched}", args: punchUndo{}},
 	},
 	events: []eventRow{
-		of[PunchUndone](eventRow{covers: true, pay: func(_ *State, b Body) PersonID { return b.(PunchUndone).Person }}),
+		{body: PunchUndone{}, covers: true, pay: func(_ *State, b Body) PersonID { return b.(PunchUndone).Person }},
 	},
 }
 

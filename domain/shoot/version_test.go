@@ -171,18 +171,10 @@ func TestVersions(t *testing.T) {
 		}
 	}
 	for name, row := range intents {
-		a, err := row.read(json.RawMessage(`{}`))
-		if err != nil {
-			t.Fatal(err)
-		}
-		versions(t, "intents", name, reflect.TypeOf(a), row.older, in[name])
+		versions(t, "intents", name, reflect.TypeOf(row.args), row.older, in[name])
 	}
 	for kind, row := range events {
-		b, err := row.read(json.RawMessage(`{}`))
-		if err != nil {
-			t.Fatal(err)
-		}
-		versions(t, "events", kind, reflect.TypeOf(b), row.older, ev[kind])
+		versions(t, "events", kind, reflect.TypeOf(row.body), row.older, ev[kind])
 	}
 	for dir, known := range map[string]func(string) bool{
 		"intents": func(name string) bool { return intents[name] != nil }, "events": func(kind string) bool { return events[kind] != nil }} {

@@ -114,8 +114,12 @@ func (m *maker) planShots() PlanPart {
 		out.Say = "Add a set-up first; every shot belongs to one."
 	}
 	for _, s := range m.run(m.day) {
-		out.Rows = append(out.Rows, m.row("shot.set", rowShot+string(s.ID), s.Number+", "+s.Title,
-			m.shotMark(s).Word, lasts(int64(s.Minutes)), priority(s.Priority), m.s.Floor.Setups[s.Setup].Name))
+		row := m.row("shot.set", rowShot+string(s.ID), s.Number+", "+s.Title,
+			m.shotMark(s).Word, lasts(int64(s.Minutes)), priority(s.Priority), m.s.Floor.Setups[s.Setup].Name)
+		if s.Untouched() {
+			m.offer(&row.Actions, m.action("Delete", "shot.drop", fields{"shot": s.ID}).confirm("Delete shot "+s.Number+"? Nothing has happened to it.").danger())
+		}
+		out.Rows = append(out.Rows, row)
 	}
 	return out
 }
@@ -222,7 +226,11 @@ func (m *maker) planHeroes() PlanPart {
 		for _, p := range plate(h.Plate) {
 			words = append(words, p.value)
 		}
-		out.Rows = append(out.Rows, m.row("hero.set", rowHero+string(h.ID), h.Name, words...))
+		row := m.row("hero.set", rowHero+string(h.ID), h.Name, words...)
+		if len(h.History) == 0 {
+			m.offer(&row.Actions, m.action("Delete", "hero.drop", fields{"hero": h.ID}).confirm("Delete "+h.Name+"? Nothing has happened to it.").danger())
+		}
+		out.Rows = append(out.Rows, row)
 	}
 	return out
 }

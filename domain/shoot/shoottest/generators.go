@@ -60,8 +60,14 @@ var generators = map[string]generator{
 			"minutes": p.number(5, 60), "priority": one(p, shoot.Must, shoot.Want, shoot.Spare), "crop": one(p, "", "4:5"), "heroes": was.Heroes,
 			"talent": []shoot.PersonID{}, "fallback": one(p, "", "By the door"), "notes": "", "base": base}
 	}},
-	"hero.set": {often: 2, args: func(p *Somebody) set {
-		id, was, base := edited(p, p.Sees.Floor.Heroes, 20, func(h shoot.Hero) int { return h.Version })
+	"shot.drop": {often: 2, args: func(p *Somebody) set {
+		return set{"shot": anyOf(p, p.Sees.Floor.Shots, shoot.Shot.Untouched)}
+	}},
+	"hero.drop": {often: 20, args: func(p *Somebody) set {
+		return set{"hero": anyOf(p, p.Sees.Floor.Heroes, p.spare)}
+	}, due: func(p *Somebody) bool { return has(p.Sees.Floor.Heroes, p.spare) }},
+	"hero.set": {often: 4, args: func(p *Somebody) set {
+		id, was, base := edited(p, p.Sees.Floor.Heroes, 40, func(h shoot.Hero) int { return h.Version })
 		plan := was.HeroPlan
 		if base == 0 && was.Version == 0 {
 			plan = shoot.HeroPlan{Plate: shoot.Plate{Designation: "LX-20", Finish: "Brass"}, Needs: 1}
@@ -98,7 +104,7 @@ var generators = map[string]generator{
 		}
 		return set{"day": day, "person": who, "until": until, "was": was}
 	}},
-	"meal.range": {often: 1, args: func(p *Somebody) set {
+	"meal.range": {often: 3, args: func(p *Somebody) set {
 		meal := p.meal()
 		from := p.clock()
 		return set{"meal": meal, "earliest": from, "latest": from + 60, "base": p.base(p.Sees.Floor.MealRanges[meal].Version)}
@@ -273,6 +279,11 @@ func has[K ~string, V any](rows map[K]V, fits func(V) bool) bool {
 		}
 	}
 	return false
+}
+
+// spare tells whether nothing happened to a hero, and no shot needs it.
+func (p *Somebody) spare(h shoot.Hero) bool {
+	return len(h.History) == 0 && !has(p.Sees.Floor.Shots, func(s shoot.Shot) bool { return slices.Contains(s.Heroes, h.ID) })
 }
 
 func open(q shoot.Query) bool       { return q.Ruling == "" }
