@@ -17,32 +17,42 @@ const (
 	LeverTogether LeverKind = "together" // bring the shots of a set-up together, to change into it once less
 	LeverOrder    LeverKind = "order"    // shoot in the order that Order finds
 	LeverMeal     LeverKind = "meal"     // start the meal at another time that its rules allow
+	LeverShorter  LeverKind = "shorter"  // make the meal as short as it may be
+	LeverTwo      LeverKind = "two"      // leave two shots out, where one is not enough
+	LeverSetup    LeverKind = "setup"    // leave out all that is left in a set-up
+	LeverDay      LeverKind = "day"      // make the shot on another day
 )
 
 // Lever is one change that would bring the wrap forward.
 type Lever struct {
 	Kind             LeverKind
-	Key              string   // of the shot or meal; the first of the shots that move where they are brought together
+	Key              string   // of the shot or meal; the first of the shots that move where they are brought together; a set-up
+	Out              []string // the shots that are left out, where they are several
 	Keys             []string // the new order, where it is one
 	Moves            []Move   // what moves in it and why; of LeverOrder alone
+	Proven           bool     // that no order is better; of LeverOrder alone
 	At               int64    // the new start of a meal
+	Minutes          int64    // the new length of a meal
 	Shots            int      // shots that are lost: 1 for a cut
 	Fallbacks        int      // shots that are made by their fallback: 1 for that
 	Change           int64    // minutes of set-up change that go
 	Saved50, Saved80 int64    // minutes by which the wrap comes forward at 50 and at 80 percent
 	Before, After    int64    // the chance of wrapping by plan, in billionths of 1
 	Money            Mean     // expected saving, in the units of cost; nothing without one
+	Price            []Missed // what it makes late that was not, or later than it was
+	Kept             []string // keys of what was late and is not any more
 }
 
-// Levers gives what would bring the wrap forward or is expected to save money,
-// best first; of cuts and fallbacks those that take the most out. cost is what the
-// day costs beyond its plan when it wraps at a minute; nil where money is not to be
-// seen. To release a person early does not move the wrap: what that saves only the
-// caller can say. It fails with any of the codes.
+// Levers gives what would bring the wrap forward, keep what would be missed, or is
+// expected to save money, best first; of cuts and fallbacks those that take the most
+// out. cost is what the day costs beyond its plan when it wraps at a minute; nil
+// where money is not to be seen. To release a person early does not move the wrap:
+// what that saves only the caller can say. It fails with any of the codes.
 //
-// The best come first: minutes saved at 50 and 80 percent together, of which a
-// lever that loses nothing counts its minutes four times, a fallback or a spare
-// shot twice (common practice, no source).
+// What makes something late, or wraps later, comes after what does not. Of the others
+// the best come first: minutes saved at 50 and 80 percent together and the minutes of
+// what is kept, of which a lever that loses nothing counts its minutes four times, a
+// fallback or a spare shot twice (common practice, no source).
 func Levers(p Plan, cost func(minute int64) int64) ([]Lever, error) {
 	w, err := p.work()
 	if err != nil {
@@ -58,21 +68,78 @@ func Levers(p Plan, cost func(minute int64) int64) ([]Lever, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, c := range w.candidates() {
+	_, was := w.run(w.present())
+	weigh := func(c candidate) (Lever, error) {
 		after, err := judge(c.day)
-		if err != nil {
-			return nil, err
-		}
 		l := c.Lever
 		l.Saved50, l.Saved80 = base.wrap50-after.wrap50, base.wrap80-after.wrap80
 		l.Before, l.After = base.chance, after.chance
 		l.Money = base.money.Minus(after.money)
-		if l.saves() {
+		l.Price, l.Kept = c.price(was)
+		return l, err
+	}
+	enough := base.wrap50 <= p.By
+	for _, c := range w.candidates() {
+		l, err := weigh(c)
+		if err != nil {
+			return nil, err
+		}
+		enough = enough || len(l.Price) == 0 && base.wrap50-l.Saved50 <= p.By
+		if l.helps() {
 			out = append(out, l)
 		}
 	}
+	if !enough {
+		for _, c := range w.two(w.present()) {
+			l, err := weigh(c)
+			if err != nil {
+				return nil, err
+			}
+			if l.helps() && base.wrap50-l.Saved50 <= p.By {
+				out = append(out, l)
+			}
+		}
+	}
 	rank(p, out)
-	return out, nil
+	return once(out), nil
+}
+
+// once keeps the best lever of those that do the same to the same, or leave out the
+// same.
+func once(levers []Lever) (out []Lever) {
+	for _, l := range levers {
+		known := slices.ContainsFunc(out, func(o Lever) bool {
+			return o.Kind == l.Kind && o.Key == l.Key && (l.Kind != LeverTwo || slices.Equal(o.Out, l.Out)) ||
+				len(l.Out) > 0 && slices.Equal(o.Out, l.Out) || len(l.Keys) > 0 && slices.Equal(o.Keys, l.Keys)
+		})
+		if !known {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// price says what is late, or later, with a candidate that was not, and what was
+// late and is left and is not any more.
+func (c candidate) price(was []placed) (price []Missed, kept []string) {
+	before := make([]placed, len(c.work.jobs))
+	for _, p := range was {
+		before[p.job] = p
+	}
+	_, is := c.work.run(c.order)
+	for _, p := range is {
+		key, old := c.work.plan.Tasks[p.job].Key, before[p.job]
+		if more := p.window - old.window; more > 0 {
+			price = append(price, Missed{key, more, c.work.missed(p)})
+		}
+		if more := p.hold - old.hold; more > 0 {
+			price = append(price, Missed{key, more, c.work.hold(int(p.job), p.hero)})
+		}
+		if old.window+old.hold > 0 && p.window+p.hold == 0 {
+			kept = append(kept, key)
+		}
+	}
+	return price, kept
 }
 
 // judged is what there is to compare days by.
@@ -109,80 +176,148 @@ func (r *rough) judge(d Day) (judged, error) {
 	return out, nil
 }
 
-func (l Lever) saves() bool {
-	return l.Saved50+l.Saved80 > 0 || l.Saved50+l.Saved80 == 0 && (l.After > l.Before || l.Money.Sign() > 0)
+// helps tells whether anybody would want it: it saves minutes, makes the plan surer or
+// cheaper, or keeps what would be missed without losing as much.
+func (l Lever) helps() bool {
+	saved := l.Saved50 + l.Saved80
+	return saved > 0 || saved == 0 && (l.After > l.Before || l.Money.Sign() > 0) || len(l.Kept) > len(l.Price) && l.Shots == 0
+}
+
+// dear tells whether it makes something late or wraps later.
+func (l Lever) dear() int {
+	switch {
+	case len(l.Price) > 0:
+		return 2
+	case l.Saved50 < 0 || l.Saved80 < 0:
+		return 1
+	}
+	return 0
 }
 
 // rank puts the best first.
 func rank(p Plan, levers []Lever) {
-	spare := map[string]bool{}
+	planned, spare := map[string]int64{}, map[string]bool{}
 	for _, t := range p.Tasks {
-		spare[t.Key] = t.Priority == Spare
+		planned[t.Key], spare[t.Key] = t.Planned, t.Priority == Spare
 	}
 	worth := func(l Lever) int64 {
-		saved := l.Saved50 + l.Saved80
-		switch {
-		case l.Shots == 0 && l.Fallbacks == 0:
-			return 4 * saved
-		case l.Shots == 0 || spare[l.Key]:
-			return 2 * saved
+		worth := l.Saved50 + l.Saved80
+		for _, k := range l.Kept {
+			worth += planned[k]
 		}
-		return saved
+		lost := slices.ContainsFunc(l.Out, func(k string) bool { return !spare[k] }) || len(l.Out) == 0 && !spare[l.Key]
+		switch {
+		case l.Kind == LeverDay || l.Kind == LeverShorter:
+			return 2 * worth
+		case l.Shots == 0 && l.Fallbacks == 0:
+			return 4 * worth
+		case l.Shots == 0 || !lost:
+			return 2 * worth
+		}
+		return worth
 	}
 	sorting.By(levers, func(a, b Lever) int {
-		return cmp.Or(cmp.Compare(worth(b), worth(a)), cmp.Compare(b.After, a.After))
+		return cmp.Or(cmp.Compare(a.dear(), b.dear()), cmp.Compare(worth(b), worth(a)), cmp.Compare(b.After, a.After))
 	})
 }
 
 // candidate is a lever and the day it makes.
 type candidate struct {
 	Lever
-	day Day
+	day   Day
+	work  *work
+	order []int
 }
 
-// mostLesser is how many cuts and fallbacks are reckoned: those that take the most
-// minutes out, by the plan.
-const mostLesser = 24
+// mostLesser is how many cuts, fallbacks and moves to another day are reckoned: those
+// that take the most minutes out, by the plan; and mostPairs of how many of the cuts
+// any two are tried together.
+const (
+	mostLesser = 24
+	mostPairs  = 5
+)
+
+// in is a candidate that keeps the plan and has an order.
+func (w *work) in(order []int, l Lever) candidate { return candidate{l, w.day(order), w, order} }
 
 func (w *work) candidates() (out []candidate) {
 	order := w.present()
 	for _, l := range w.lesser(order) {
 		t := w.plan.Tasks[order[l.place]]
-		if l.fallback {
-			d := w.day(order)
-			d.Remaining[l.place].Planned = t.Fallback
-			out = append(out, candidate{Lever{Kind: LeverFallback, Key: t.Key, Fallbacks: 1}, d})
-			continue
+		switch l.kind {
+		case LeverFallback:
+			c := w.in(order, Lever{Kind: l.kind, Key: t.Key, Fallbacks: 1})
+			c.day.Remaining[l.place].Planned = t.Fallback
+			other := *w
+			other.jobs = slices.Clone(w.jobs)
+			other.jobs[order[l.place]].minutes = w.pace.of(t.Fallback)
+			c.work = &other
+			out = append(out, c)
+		case LeverDay:
+			out = append(out, w.in(without(order, order[l.place]), Lever{Kind: l.kind, Key: t.Key}))
+		default:
+			out = append(out, w.in(without(order, order[l.place]), Lever{Kind: l.kind, Key: t.Key, Out: []string{t.Key}, Shots: 1}))
 		}
-		out = append(out, candidate{Lever{Kind: LeverCut, Key: t.Key, Shots: 1}, w.day(slices.Delete(slices.Clone(order), l.place, l.place+1))})
 	}
-	for _, o := range w.together(order) {
-		c := candidate{Lever{Kind: LeverTogether, Key: w.plan.Tasks[o[0]].Key, Change: w.changes(order) - w.changes(o[1:])}, w.day(o[1:])}
-		c.Keys = w.keys(o[1:])
-		out = append(out, c)
-	}
+	out = append(out, w.setupsOut(order)...)
 	s := newSearch(w, must(w.possible(order)), Quick)
 	s.improve()
-	s.prove()
+	proven := s.prove()
 	if !slices.Equal(s.order, order) {
-		c := candidate{Lever{Kind: LeverOrder, Change: w.changes(order) - w.changes(s.order)}, w.day(s.order)}
-		c.Keys, c.Moves = w.keys(s.order), w.moves(order, s.order)
-		out = append(out, c)
+		out = append(out, w.in(s.order, Lever{Kind: LeverOrder, Keys: w.keys(s.order), Moves: w.moves(order, s.order), Proven: proven, Change: w.changes(order) - w.changes(s.order)}))
 	}
-	var seen [][]string
-	out = slices.DeleteFunc(out, func(c candidate) bool { // one order, one lever
-		known := slices.ContainsFunc(seen, func(o []string) bool { return slices.Equal(o, c.Keys) })
-		seen = append(seen, c.Keys)
-		return known && c.Keys != nil
-	})
+	for _, o := range w.together(order) {
+		out = append(out, w.in(o[1:], Lever{Kind: LeverTogether, Key: w.plan.Tasks[o[0]].Key, Keys: w.keys(o[1:]), Change: w.changes(order) - w.changes(o[1:])}))
+	}
 	return append(out, w.moved(order)...)
 }
 
-// lesser is a shot that is left out, or made by its fallback.
+// without is an order without some of its jobs.
+func without(order []int, jobs ...int) []int {
+	return slices.DeleteFunc(slices.Clone(order), func(i int) bool { return slices.Contains(jobs, i) })
+}
+
+// setupsOut leave out all that is left in a set-up, where that is more than one shot
+// and nothing that must be made.
+func (w *work) setupsOut(order []int) (out []candidate) {
+	for s := 1; s < len(w.setups); s++ {
+		var jobs []int
+		can := true
+		for _, i := range order {
+			if w.jobs[i].setup == s {
+				jobs = append(jobs, i)
+				can = can && w.plan.Tasks[i].Priority != Must && !w.jobs[i].open
+			}
+		}
+		if rest := without(order, jobs...); can && len(jobs) > 1 {
+			out = append(out, w.in(rest, Lever{Kind: LeverSetup, Key: w.setups[s], Out: w.keys(jobs), Shots: len(jobs), Change: w.changes(order) - w.changes(rest)}))
+		}
+	}
+	return out
+}
+
+// two leave out any two of the cuts that take the most out.
+func (w *work) two(order []int) (out []candidate) {
+	var cuts []int
+	for _, l := range w.lesser(order) {
+		if i := order[l.place]; l.kind == LeverCut && len(cuts) < mostPairs && !w.jobs[i].open {
+			cuts = append(cuts, i)
+		}
+	}
+	for n, a := range cuts {
+		for _, b := range cuts[n+1:] {
+			both := without(order, without(order, a, b)...) // in their order
+			out = append(out, w.in(without(order, a, b), Lever{Kind: LeverTwo, Key: w.plan.Tasks[both[0]].Key, Out: w.keys(both), Shots: 2}))
+		}
+	}
+	return out
+}
+
+// lesser is a shot that is left out, made by its fallback or made on another day.
 type lesser struct {
-	place    int // in the order
-	fallback bool
-	minutes  int64 // that it takes out by the plan, those that lose little counted twice
+	place   int // in the order
+	kind    LeverKind
+	minutes int64 // that it takes out by the plan, those that lose little counted twice
 }
 
 func (w *work) lesser(order []int) []lesser {
@@ -194,17 +329,17 @@ func (w *work) lesser(order []int) []lesser {
 			if t.Priority == Spare {
 				minutes *= 2
 			}
-			out = append(out, lesser{k, false, minutes})
+			out = append(out, lesser{k, LeverCut, minutes})
 		}
 		if t.Fallback > 0 && !t.Open {
-			out = append(out, lesser{k, true, 2 * (t.Planned - t.Fallback)})
+			out = append(out, lesser{k, LeverFallback, 2 * (t.Planned - t.Fallback)})
+		}
+		if t.Movable && !t.Open {
+			out = append(out, lesser{k, LeverDay, t.Planned})
 		}
 	}
-	if len(out) > mostLesser {
-		sorting.By(out, func(a, b lesser) int { return cmp.Compare(b.minutes, a.minutes) })
-		out = out[:mostLesser]
-	}
-	return out
+	sorting.By(out, func(a, b lesser) int { return cmp.Compare(b.minutes, a.minutes) })
+	return out[:min(len(out), mostLesser)]
 }
 
 // must takes what is known to be possible.
@@ -273,10 +408,25 @@ func shift(order []int, from, to, at int) []int {
 	return slices.Insert(rest, at, part...)
 }
 
-// moved are the meals that may start at another time: as early and as late as
-// their rules allow, and about the windows of shots.
+// moved are the meals that may start at another time, as early and as late as their
+// rules allow and about the windows of shots, or be shorter.
 func (w *work) moved(order []int) (out []candidate) {
+	try := func(n int, m PlannedMeal, l Lever) {
+		p := w.plan
+		p.Meals = slices.Clone(p.Meals)
+		p.Meals[n] = m
+		other, err := p.work()
+		if err != nil || !slices.Contains(other.meals, Meal{m.At, m.Minutes}) && m.At != w.plan.Meals[n].At {
+			return
+		}
+		l.Key, l.At, l.Minutes = m.Key, m.At, m.Minutes
+		out = append(out, other.in(order, l))
+	}
 	for n, m := range w.plan.Meals {
+		if s := m; !m.On && m.Shortest > 0 && m.Shortest < m.Minutes {
+			s.Minutes = m.Shortest
+			try(n, s, Lever{Kind: LeverShorter})
+		}
 		if m.On || m.Earliest == 0 && m.Latest == 0 {
 			continue
 		}
@@ -286,20 +436,16 @@ func (w *work) moved(order []int) (out []candidate) {
 				times = append(times, s.From-m.Minutes, s.To)
 			}
 		}
+		for k := range times {
+			times[k] = max(times[k], w.plan.Now)
+		}
 		sorting.Up(times)
 		for _, at := range slices.Compact(times) {
-			if at = max(at, w.plan.Now); at < m.Earliest || at > m.Latest || at == m.At {
-				continue
+			if at >= m.Earliest && at <= m.Latest && at != m.At {
+				s := m
+				s.At = at
+				try(n, s, Lever{Kind: LeverMeal})
 			}
-			p := w.plan
-			p.Meals = slices.Clone(p.Meals)
-			p.Meals[n].At = at
-			d := w.day(order)
-			d.Meals = p.meals()
-			if _, err := newClock(d.Now, d.Meals); err != nil || !slices.Contains(d.Meals, Meal{at, m.Minutes}) {
-				continue
-			}
-			out = append(out, candidate{Lever{Kind: LeverMeal, Key: m.Key, At: at}, d})
 		}
 	}
 	return out

@@ -22,7 +22,7 @@ func TestLeversAgainstTheForecastAfter(t *testing.T) {
 	r := rand.New(rand.NewPCG(15, 16))
 	seen := map[LeverKind]int{}
 	for n := range 40 {
-		p := anyPlan(r, 1+n%10)
+		p := givingPlan(r, 1+n%10)
 		cost := func(m int64) int64 { return max((m-p.By+14)/15, 0) * 100 }
 		before, err := p.Forecast()
 		if err != nil {
@@ -44,11 +44,107 @@ func TestLeversAgainstTheForecastAfter(t *testing.T) {
 			}
 		}
 	}
-	for _, k := range []LeverKind{LeverCut, LeverFallback, LeverTogether, LeverOrder, LeverMeal} {
+	for _, k := range []LeverKind{LeverCut, LeverFallback, LeverTogether, LeverOrder, LeverMeal, LeverShorter, LeverTwo, LeverSetup, LeverDay} {
 		if seen[k] == 0 {
 			t.Errorf("no lever of kind %s", k)
 		}
 	}
+}
+
+// givingPlan is any plan, on a shoot of several days, whose meals may be shorter.
+func givingPlan(r *rand.Rand, n int) Plan {
+	p := anyPlan(r, n)
+	for i := range p.Tasks {
+		p.Tasks[i].Movable = r.IntN(3) == 0
+		if r.IntN(2) == 0 {
+			p.Tasks[i].Priority = Want
+		}
+	}
+	for i := range p.Meals {
+		p.Meals[i].Shortest = p.Meals[i].Minutes - r.Int64N(10)
+	}
+	return p
+}
+
+// What a lever makes late or later it says, by the wall clock; none that does comes
+// before one that does not; none that makes nothing better is there; and none stands
+// twice.
+func TestLeversNameTheirPrice(t *testing.T) {
+	r := rand.New(rand.NewPCG(41, 42))
+	dear, kept := 0, 0
+	for n := range 300 {
+		p := givingPlan(r, 1+n%10)
+		if n%2 == 0 {
+			p = tight(r, p)
+		}
+		was := howLate(p)
+		last := 0
+		seen := map[string]bool{}
+		for _, l := range levers(t, p, nil) {
+			q := taken(t, p, l)
+			is := howLate(q)
+			said, gone := map[string]int64{}, map[string]bool{}
+			for _, m := range l.Price {
+				said[m.Key] += m.Minutes
+			}
+			for _, k := range l.Kept {
+				gone[k] = true
+			}
+			for _, task := range q.Tasks {
+				k := task.Key
+				if more := [2]int64{is[k][0] - was[k][0], is[k][1] - was[k][1]}; max(more[0], 0)+max(more[1], 0) != said[k] {
+					t.Fatalf("plan %d: %s of %s makes %s later by %v and says %d\n%+v", n, l.Kind, l.Key, k, more, said[k], p)
+				}
+				if better := is[k] == [2]int64{} && was[k] != [2]int64{}; better != gone[k] {
+					t.Fatalf("plan %d: %s of %s keeps %s: %v, says %v", n, l.Kind, l.Key, k, better, gone[k])
+				}
+			}
+			if len(l.Price) > 0 {
+				dear++
+			}
+			if l.dear() < last {
+				t.Fatalf("plan %d: %s of %s comes after one that costs more", n, l.Kind, l.Key)
+			}
+			last = l.dear()
+			if l.Saved50 < 0 && len(l.Kept) > 0 {
+				kept++
+			}
+			does := fmt.Sprint(l.Kind, l.Key, l.Out, l.Keys)
+			if l.Keys != nil || l.Out != nil {
+				does = fmt.Sprint(l.Out, l.Keys)
+			}
+			if seen[does] {
+				t.Fatalf("plan %d: %s stands twice", n, does)
+			}
+			seen[does] = true
+		}
+	}
+	if dear < 50 || kept < 10 {
+		t.Errorf("%d levers have a price, %d keep something and wrap later", dear, kept)
+	}
+}
+
+// howLate follows a plan on the wall clock: by how much each is late for its
+// windows and its holds.
+func howLate(p Plan) map[string][2]int64 {
+	out := map[string][2]int64{}
+	w := newWall(p)
+	s := point{at: p.Now, setup: p.Setup}
+	order := slices.Clone(p.Tasks)
+	slices.SortStableFunc(order, func(a, b Task) int {
+		return map[bool]int{true: 0, false: 1}[a.Open] - map[bool]int{true: 0, false: 1}[b.Open]
+	})
+	for _, o := range order {
+		i := slices.IndexFunc(p.Tasks, func(t Task) bool { return t.Key == o.Key })
+		holds := p.Tasks[i].Holds
+		before := s
+		p.Tasks[i].Holds = nil
+		windows := w.step(before, i).late - before.late
+		p.Tasks[i].Holds = holds
+		s = w.step(before, i)
+		out[o.Key] = [2]int64{windows, s.late - before.late - windows}
+	}
+	return out
 }
 
 // A lever that is another order moves what Order moves, and for the same reasons.
@@ -90,6 +186,21 @@ func taken(t *testing.T, p Plan, l Lever) Plan {
 	case LeverFallback:
 		i := at(l.Key)
 		p.Tasks[i].Planned, p.Tasks[i].Fallback = p.Tasks[i].Fallback, 0
+	case LeverTwo, LeverSetup:
+		for _, k := range l.Out {
+			if p.Tasks[at(k)].Priority == Must {
+				t.Errorf("%+v has a must", l)
+			}
+			p.Tasks = slices.Delete(p.Tasks, at(k), at(k)+1)
+		}
+	case LeverDay:
+		p.Tasks = slices.Delete(p.Tasks, at(l.Key), at(l.Key)+1)
+	case LeverShorter:
+		for i := range p.Meals {
+			if p.Meals[i].Key == l.Key {
+				p.Meals[i].Minutes = l.Minutes
+			}
+		}
 	case LeverMeal:
 		for i := range p.Meals {
 			if p.Meals[i].Key == l.Key {

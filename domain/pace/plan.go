@@ -40,6 +40,7 @@ type Task struct {
 	Limits   []Limit  // it must be made from start to end within a stretch of each
 	Holds    []Hold   // heroes that do not keep
 	After    []string // keys of tasks that come before it; those that are not left are over
+	Movable  bool     // it could be made on another day of the shoot
 }
 
 // Limit is something that is there at some times only: sun in a window or none
@@ -69,6 +70,7 @@ type PlannedMeal struct {
 	At, Minutes      int64
 	Earliest, Latest int64 // when it may start by its rules; both 0 where it cannot be moved
 	On               bool  // it began at At
+	Shortest         int64 // how short it may be; 0 where it cannot be shortened
 }
 
 // Forecast is what Predict says of the plan in its present order.
