@@ -207,7 +207,9 @@ func rank(p Plan, levers []Lever) {
 		}
 		lost := slices.ContainsFunc(l.Out, func(k string) bool { return !spare[k] }) || len(l.Out) == 0 && !spare[l.Key]
 		switch {
-		case l.Kind == LeverDay || l.Kind == LeverShorter:
+		case l.Kind == LeverDay:
+			return worth // the other day is longer by it
+		case l.Kind == LeverShorter:
 			return 2 * worth
 		case l.Shots == 0 && l.Fallbacks == 0:
 			return 4 * worth
@@ -260,14 +262,14 @@ func (w *work) candidates() (out []candidate) {
 		}
 	}
 	out = append(out, w.setupsOut(order)...)
+	for _, o := range w.together(order) {
+		out = append(out, w.in(o[1:], Lever{Kind: LeverTogether, Key: w.plan.Tasks[o[0]].Key, Keys: w.keys(o[1:]), Change: w.changes(order) - w.changes(o[1:])}))
+	}
 	s := newSearch(w, must(w.possible(order)), Quick)
 	s.improve()
 	proven := s.prove()
 	if !slices.Equal(s.order, order) {
 		out = append(out, w.in(s.order, Lever{Kind: LeverOrder, Keys: w.keys(s.order), Moves: w.moves(order, s.order), Proven: proven, Change: w.changes(order) - w.changes(s.order)}))
-	}
-	for _, o := range w.together(order) {
-		out = append(out, w.in(o[1:], Lever{Kind: LeverTogether, Key: w.plan.Tasks[o[0]].Key, Keys: w.keys(o[1:]), Change: w.changes(order) - w.changes(o[1:])}))
 	}
 	return append(out, w.moved(order)...)
 }

@@ -21,7 +21,7 @@ var mealRows = rows{
 		{name: "meal.end", who: kitchen, target: "meal", say: "End of {meal}", args: mealEnd{}},
 	},
 	events: []eventRow{
-		{body: MealSet{}, covers: true},
+		{body: MealSet{}, covers: true, older: []upgrade{same}},
 		{body: MealDropped{}},
 		{body: GuestsChanged{}, covers: true},
 		{body: PlatesServed{}},
@@ -60,6 +60,7 @@ type Meal struct {
 	LastCount   when.Instant `json:"lastCount"` // when the number was locked, 0 for not yet
 	LastCountBy PersonID     `json:"lastCountBy"`
 	Version     int          `json:"version"`
+	Before      *MealBefore  `json:"before,omitempty"`
 }
 
 type mealSet struct {
@@ -72,6 +73,13 @@ type MealSet struct {
 	MealPlan
 	From    when.Instant `json:"from"`
 	Version int          `json:"version"`
+	Was     *MealBefore  `json:"was,omitempty"`
+}
+
+// MealBefore is when a meal was to be and how long, before that was changed last.
+type MealBefore struct {
+	At      when.Clock `json:"at"`
+	Minutes int        `json:"minutes"`
 }
 
 func (a mealSet) decide(d *deciding) *Refusal {
@@ -91,7 +99,11 @@ func (a mealSet) decide(d *deciding) *Refusal {
 	if err != nil {
 		return wrong(err)
 	}
-	d.emit(MealSet{a.MealPlan, from, was.Version + 1})
+	before := was.Before
+	if was.Version > 0 && (was.At != a.At || was.Minutes != a.Minutes) {
+		before = &MealBefore{was.At, was.Minutes}
+	}
+	d.emit(MealSet{a.MealPlan, from, was.Version + 1, before})
 	return nil
 }
 
@@ -99,7 +111,7 @@ func (MealSet) kind() string { return "meal.set" }
 func (MealSet) topic() Topic { return TopicFloor }
 func (e MealSet) apply(s *State, _ Event) {
 	m := s.Floor.Meals[e.ID]
-	m.MealPlan, m.From, m.Version = e.MealPlan, e.From, e.Version
+	m.MealPlan, m.From, m.Version, m.Before = e.MealPlan, e.From, e.Version, e.Was
 	if m.Service == "" {
 		m.Service = MealPlanned
 	}

@@ -25,7 +25,7 @@ var planRows = rows{
 		{body: PersonSet{}, covers: true, older: []upgrade{same}}, // withdrawn was added
 		{body: AccessChanged{}, covers: true},
 		{body: SetupSet{}},
-		{body: OrderSet{}},
+		{body: OrderSet{}, older: []upgrade{same}},
 	},
 }
 
@@ -45,7 +45,8 @@ type Day struct {
 	Zone         when.Zone `json:"zone"`
 	Order        []ShotID  `json:"order"`
 	OrderVersion int       `json:"orderVersion"`
-	Published    int       `json:"published"` // number of the newest call sheet, 0 for none
+	OrderWas     []ShotID  `json:"orderWas,omitempty"` // the run before the last change, to go back to
+	Published    int       `json:"published"`          // number of the newest call sheet, 0 for none
 	Version      int       `json:"version"`
 }
 
@@ -278,6 +279,7 @@ type OrderSet struct {
 	Day     DayID    `json:"day"`
 	Order   []ShotID `json:"order"`
 	Version int      `json:"version"`
+	Was     []ShotID `json:"was,omitempty"`
 }
 
 func (a shotOrder) decide(d *deciding) *Refusal {
@@ -300,7 +302,7 @@ func (a shotOrder) decide(d *deciding) *Refusal {
 	if slices.Equal(a.Order, day.Order) {
 		return nil
 	}
-	d.emit(OrderSet{a.Day, a.Order, day.OrderVersion + 1})
+	d.emit(OrderSet{a.Day, a.Order, day.OrderVersion + 1, day.Order})
 	return nil
 }
 
@@ -320,6 +322,6 @@ func (OrderSet) kind() string { return "shot.order" }
 func (OrderSet) topic() Topic { return TopicFloor }
 func (e OrderSet) apply(s *State, _ Event) {
 	day := s.Floor.Days[e.Day]
-	day.Order, day.OrderVersion = e.Order, e.Version
+	day.Order, day.OrderVersion, day.OrderWas = e.Order, e.Version, e.Was
 	s.Floor.Days = with(s.Floor.Days, e.Day, day)
 }

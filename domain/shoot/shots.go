@@ -17,6 +17,8 @@ var shotRows = rows{
 		{name: "shot.capture", fact: true, who: camera, say: "Capture of {shot}", args: shotCapture{}},
 		{name: "shot.frames", fact: true, who: camera, say: "Frames of {shot}", args: shotFrames{}},
 		{name: "shot.cut", who: lead, target: "shot", say: "Cut {shot}", args: shotCut{}},
+		{name: "shots.cut", who: lead, say: "Cut several shots", args: shotsCut{}},
+		{name: "shots.back", who: lead, say: "Put several shots back", args: shotsBack{}},
 		{name: "shot.reset", who: lead, target: "shot", say: "Put {shot} back to planned", args: shotReset{}},
 		{name: "shot.fallback", who: lead, target: "shot", say: "Take the fallback of {shot}|Take the first idea of {shot}", args: shotFallback{}},
 		{name: "shot.approve", who: []Role{Client, Producer}, target: "shot", say: "Approve {shot}", args: shotApprove{}},
@@ -331,6 +333,37 @@ func (ShotCut) kind() string { return "shot.cut" }
 func (ShotCut) topic() Topic { return TopicFloor }
 func (e ShotCut) apply(s *State, ev Event) {
 	s.shot(e.Shot, func(sh *Shot) { sh.standDown(ev.At); sh.Progress = Cut })
+}
+
+type shotsCut struct {
+	Shots []ShotID `json:"shots"`
+}
+
+// decide cuts all of them or none.
+func (a shotsCut) decide(d *deciding) *Refusal {
+	return severally(d, a.Shots, func(id ShotID) *Refusal { return shotCut{id}.decide(d) })
+}
+
+type shotsBack struct {
+	Shots []ShotID `json:"shots"`
+}
+
+// decide puts all that were cut together back to planned.
+func (a shotsBack) decide(d *deciding) *Refusal {
+	return severally(d, a.Shots, func(id ShotID) *Refusal { return shotReset{id, Cut}.decide(d) })
+}
+
+// severally decides about some shots, each named once.
+func severally(d *deciding, shots []ShotID, one func(ShotID) *Refusal) *Refusal {
+	if len(shots) == 0 || !known(shots, d.s.Floor.Shots) {
+		return refuse(CodeBadArgs, "That names no shot, one twice, or one that is not in the plan. Reload and choose again.")
+	}
+	for _, id := range shots {
+		if r := one(id); r != nil {
+			return r
+		}
+	}
+	return nil
 }
 
 type shotReset struct {

@@ -42,7 +42,7 @@ func (m *maker) runOfDay() *RunOfDay {
 		out.Release = m.release(o, r)
 	}
 	if m.lead() {
-		out.Levers = m.levers(o, r)
+		out.Levers, out.Back = m.levers(o, r), m.back(o)
 		if len(out.Levers) == 0 {
 			out.LeversSay = "Nothing that this phone can think of would bring the wrap forward."
 		}

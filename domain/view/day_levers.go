@@ -25,12 +25,13 @@ type thought struct {
 
 // levers are the few changes that would help most, best first.
 func (m *maker) levers(o *outlook, r *reckoning) (out []Lever) {
-	kinds := map[pace.LeverKind]int{}
+	kinds, same := map[pace.LeverKind]int{}, map[string]bool{}
 	for _, t := range m.pulled(o, r) {
 		if kinds[t.Kind] == mostOfKind || len(out) == mostShown {
 			continue
 		}
-		if l := m.lever(o, t, r); l.Take.Name != "" {
+		if l := m.lever(o, t, r); l.Take.Name != "" && !same[l.Key] {
+			same[l.Key] = true
 			kinds[t.Kind]++
 			out = append(out, l)
 		}
@@ -94,8 +95,18 @@ func (m *maker) lever(o *outlook, t pace.Lever, r *reckoning) Lever {
 		l.Undo = Undo{"Back to the first idea", "shot.fallback", fields{"shot": t.Key, "on": false}.json()}
 	case pace.LeverOrder, pace.LeverTogether:
 		m.orderLever(o, t, &l)
-	case pace.LeverMeal:
+	case pace.LeverMeal, pace.LeverShorter:
 		m.mealLever(o, t, &l)
+	case pace.LeverTwo, pace.LeverSetup:
+		m.cutsLever(t, &l)
+	case pace.LeverDay:
+		m.dayLever(t, &l)
+	}
+	for _, p := range t.Price {
+		l.Costs += " " + sentence("shot "+m.number(p.Key)+" is "+lasts(p.Minutes)+" late for it: "+m.reason(o, p.Why))
+	}
+	if len(t.Kept) > 0 {
+		l.Why = append([]string{m.shotsOf(t.Kept, " is then made in time.", " are then made in time.")}, l.Why...)
 	}
 	l.Saves = savesSay(t)
 	l.Say = "Done by " + m.clock(o.by) + ": " + chance(t.After) + ". Without it: " + chance(t.Before) + "."
@@ -107,6 +118,8 @@ func (m *maker) lever(o *outlook, t pace.Lever, r *reckoning) Lever {
 
 func savesSay(t pace.Lever) string {
 	switch {
+	case t.Saved50 < 0:
+		return lasts(-t.Saved50) + " later"
 	case t.Saved50 > 0:
 		return lasts(t.Saved50) + " earlier"
 	case t.Saved80 > 0:
@@ -156,12 +169,15 @@ func (m *maker) orderLever(o *outlook, t pace.Lever, l *Lever) {
 		}
 		var why []string
 		for _, w := range mv.Why {
-			why = append(why, w.Text(func(minute int64) string { return m.clock(o.instant(minute)) }, func(key string) string { return "shot " + m.number(key) }))
+			why = append(why, m.reason(o, w))
 		}
 		if len(why) > 0 {
 			say += ": " + list(why)
 		}
 		l.Why = append(l.Why, sentence(say))
+	}
+	if t.Proven {
+		l.Why = append(l.Why, "No order of what is left is better: every one was looked at.")
 	}
 	l.Take = m.action("Take this order", "shot.order", fields{"day": m.day.ID, "order": is, "base": m.day.OrderVersion})
 	l.Undo = Undo{"Back to the order before", "shot.order", fields{"day": m.day.ID, "order": was, "base": m.day.OrderVersion + 1}.json()}
@@ -174,16 +190,105 @@ func (m *maker) mealLever(o *outlook, t pace.Lever, l *Lever) {
 	if date == m.day.Date.Add(1) {
 		c += 24 * 60
 	}
-	args := func(at when.Clock, base int) fields {
-		return fields{"id": meal.ID, "day": meal.Day, "name": meal.Name, "at": at, "minutes": meal.Minutes, "margin": meal.Margin, "base": base}
+	if l.Title = meal.Name + " at " + m.clock(at); t.Kind == pace.LeverShorter {
+		l.Title = meal.Name + " in " + lasts(t.Minutes)
+		l.Why = append(l.Why, "It is planned at "+lasts(int64(meal.Minutes))+". Ask the crew first: what they are owed for a short meal is in their terms.")
+		l.Take = m.action("Shorten "+lower(meal.Name), "meal.set", m.mealArgs(meal, meal.At, int(t.Minutes), meal.Version))
+		l.Undo = Undo{meal.Name + " back to " + lasts(int64(meal.Minutes)), "meal.set", m.mealArgs(meal, meal.At, meal.Minutes, meal.Version+1).json()}
+	} else {
+		l.Why = append(l.Why, "It is planned at "+meal.At.String()+". Tell the caterer before you move it.")
+		l.Take = m.action("Move "+lower(meal.Name), "meal.set", m.mealArgs(meal, c, meal.Minutes, meal.Version))
+		l.Undo = Undo{meal.Name + " back to " + meal.At.String(), "meal.set", m.mealArgs(meal, meal.At, meal.Minutes, meal.Version+1).json()}
 	}
-	l.Title = meal.Name + " at " + m.clock(at)
-	l.Why = append(l.Why, "It is planned at "+meal.At.String()+". Tell the caterer before you move it.")
-	l.Take = m.action("Move "+lower(meal.Name), "meal.set", args(c, meal.Version))
-	l.Undo = Undo{meal.Name + " back to " + meal.At.String(), "meal.set", args(meal.At, meal.Version+1).json()}
 	if !shoot.MaySend(m.me.Role, "meal.set") {
 		l.Take = l.Take.off("The producer moves meals.")
 	}
+}
+
+func (m *maker) mealArgs(meal shoot.Meal, at when.Clock, minutes, base int) fields {
+	return fields{"id": meal.ID, "day": meal.Day, "name": meal.Name, "at": at, "minutes": minutes, "margin": meal.Margin, "base": base}
+}
+
+// reason says why in words.
+func (m *maker) reason(o *outlook, r pace.Reason) string {
+	return r.Text(func(minute int64) string { return m.clock(o.instant(minute)) }, func(key string) string { return "shot " + m.number(key) })
+}
+
+// shotsOf says something of one shot or of several.
+func (m *maker) shotsOf(keys []string, one, several string) string {
+	var numbers []string
+	for _, k := range keys {
+		numbers = append(numbers, m.number(k))
+	}
+	if len(numbers) == 1 {
+		return "Shot " + numbers[0] + one
+	}
+	return "Shots " + list(numbers) + several
+}
+
+// cutsLever leaves several shots out.
+func (m *maker) cutsLever(t pace.Lever, l *Lever) {
+	l.Title = "Cut two shots together"
+	if t.Kind == pace.LeverSetup {
+		l.Title = "Drop " + m.s.Floor.Setups[shoot.SetupID(t.Key)].Name
+	}
+	l.Key += " " + list(t.Out)
+	l.Costs = m.shotsOf(t.Out, " is lost.", " are lost.")
+	l.Take = m.action("Cut "+lower(m.shotsOf(t.Out, "", "")), "shots.cut", fields{"shots": t.Out})
+	l.Undo = Undo{"Put them back", "shots.back", fields{"shots": t.Out}.json()}
+}
+
+// laterDay is the next day of the shoot after this one.
+func (m *maker) laterDay() (next shoot.Day, ok bool) {
+	for _, d := range m.s.Floor.Days {
+		if d.Date > m.day.Date && (!ok || d.Date < next.Date) {
+			next, ok = d, true
+		}
+	}
+	return next, ok
+}
+
+// dayLever makes a shot on the next day of the shoot.
+func (m *maker) dayLever(t pace.Lever, l *Lever) {
+	day, ok := m.laterDay()
+	shot := m.s.Floor.Shots[shoot.ShotID(t.Key)]
+	if !ok || shot.Progress != shoot.Planned {
+		return
+	}
+	n := "shot " + shot.Number
+	l.Title = "Make " + n + " on " + day.Name
+	l.Costs = sentence("no shot is lost, but that day gets " + lasts(m.planned(shot)) + " longer and " + m.setupOf(t.Key) + " has to stand there")
+	if len(shot.Talent) > 0 {
+		l.Costs += " Ask first whether its talent can be had then."
+	}
+	on := func(day shoot.DayID, base int) fields {
+		return fields{"id": shot.ID, "day": day, "number": shot.Number, "title": shot.Title, "setup": shot.Setup, "minutes": shot.Minutes, "priority": shot.Priority,
+			"crop": shot.Crop, "heroes": shot.Heroes, "talent": shot.Talent, "fallback": shot.Fallback, "notes": shot.Notes, "base": base}
+	}
+	l.Take = m.action("Move "+n, "shot.set", on(day.ID, shot.Version))
+	l.Undo = Undo{"Back to " + m.day.Name, "shot.set", on(shot.Day, shot.Version+1).json()}
+}
+
+// back are the edits that go back to how it was before the last change of the order
+// or of a meal. They come from the shoot itself, so they are there on every phone and
+// after a restart.
+func (m *maker) back(o *outlook) (out []Action) {
+	var was []shoot.ShotID
+	if m.day.OrderVersion > 0 && (len(m.day.OrderWas) > 0 || m.day.OrderVersion == 1) { // the first was as the plan numbers them
+		for _, shot := range m.run(shoot.Day{ID: m.day.ID, Order: m.day.OrderWas}) {
+			was = append(was, shot.ID)
+		}
+	}
+	if len(was) > 0 {
+		out = append(out, m.action("Back to the order before", "shot.order", fields{"day": m.day.ID, "order": was, "base": m.day.OrderVersion}))
+	}
+	for _, p := range o.plan.Meals {
+		meal := m.s.Floor.Meals[shoot.MealID(p.Key)]
+		if b := meal.Before; b != nil && meal.Service == shoot.MealPlanned && shoot.MaySend(m.me.Role, "meal.set") {
+			out = append(out, m.action(meal.Name+" back to "+b.At.String()+", "+lasts(int64(b.Minutes)), "meal.set", m.mealArgs(meal, b.At, b.Minutes, meal.Version)))
+		}
+	}
+	return out
 }
 
 // setupOf names the set-up of a shot.

@@ -39,6 +39,10 @@ func (o *outlook) instant(minute int64) when.Instant {
 	return o.zero + when.Instant(minute)*when.Minute
 }
 
+// leastMeal is how short a meal may be made: what counts as one (California Labor Code
+// 512, 29 CFR 785.19).
+const leastMeal = 30
+
 const farMinutes = 2 * 24 * 60 // what has no end in a forecast ends here
 
 // gather puts together what is left of the day.
@@ -127,10 +131,12 @@ func (m *maker) planned(shot shoot.Shot) int64 {
 
 func (m *maker) tasks(o *outlook, sheet shoot.Sheet) {
 	o.plan.Changes = map[string]int64{}
+	_, later := m.laterDay()
 	for _, shot := range o.left {
 		wishes := m.s.Floor.Wishes[shot.ID]
 		o.plan.Changes[string(shot.Setup)] = int64(m.s.Floor.Setups[shot.Setup].Minutes)
 		t := pace.Task{Key: string(shot.ID), Setup: string(shot.Setup), Planned: m.planned(shot), Priority: pace.Priority(shot.Priority)}
+		t.Movable = later && shot.Progress == shoot.Planned
 		if isUp(shot) {
 			t.Open, t.Elapsed = true, int64(m.s.Worked(shot, m.c.Now)/when.Minute)
 		}
@@ -197,6 +203,9 @@ func (m *maker) plannedMeals(o *outlook) {
 			continue
 		}
 		p := pace.PlannedMeal{Key: string(meal.ID), At: at, Minutes: int64(meal.Minutes)}
+		if meal.Minutes > leastMeal && shoot.MaySend(m.me.Role, "meal.set") {
+			p.Shortest = leastMeal
+		}
 		if meal.Service == shoot.MealServing {
 			p.On, p.At = true, min(at, o.plan.Now)
 		} else if r, ok := m.s.Floor.MealRanges[meal.ID]; ok {

@@ -229,3 +229,57 @@ func BenchmarkDay60(b *testing.B) {
 		})
 	}
 }
+
+// What an order or a meal was before stands in the shoot itself: whoever opens the
+// screen anew can go back to it.
+func TestGoingBackSurvivesAReload(t *testing.T) {
+	st := newStage(t)
+	ada := person(shoot.Producer)
+	before := day(st, shoot.Producer, "08:00")
+	if len(before.Back) != 0 {
+		t.Errorf("nothing was changed, and %+v", before.Back)
+	}
+	order := st.s.Floor.Days[shoot.DayID(day1)].Order
+	if len(order) == 0 {
+		for _, s := range before.Starts {
+			order = append(order, shoot.ShotID(s.ID))
+		}
+	}
+	var other []shoot.ShotID
+	for i := range order {
+		other = append(other, order[len(order)-1-i])
+	}
+	st.do(ada, "08:00", "shot.order", obj{"day": day1, "order": other, "base": st.s.Floor.Days[shoot.DayID(day1)].OrderVersion})
+	for id, m := range st.s.Floor.Meals {
+		if string(m.Day) == day1 && m.Service == shoot.MealPlanned {
+			st.do(ada, "08:00", "meal.set", obj{"id": id, "day": day1, "name": m.Name, "at": m.At + 15, "minutes": m.Minutes + 5, "margin": m.Margin, "base": m.Version})
+		}
+	}
+	after := day(st, shoot.Producer, "08:00")
+	if len(after.Back) < 2 {
+		t.Fatalf("%+v", after.Back)
+	}
+	for _, a := range after.Back {
+		st.press(ada, "08:00", a, nil)
+	}
+	same(t, "line", day(st, shoot.Producer, "08:00").Line, before.Line)
+	same(t, "order", fmt.Sprint(st.s.Floor.Days[shoot.DayID(day1)].Order), fmt.Sprint(order))
+	if len(day(st, shoot.Crew, "08:00").Back) != 0 {
+		t.Error("the crew may change the order")
+	}
+}
+
+// Where one cut is not enough two are offered together, one press for both; and they
+// come back together.
+func TestTwoCutsTogether(t *testing.T) {
+	st := newStage(t)
+	art := person(shoot.ArtDirector)
+	st.do(art, "08:00", "shots.cut", obj{"shots": []string{shot1, shot2}})
+	for _, s := range []string{shot1, shot2} {
+		same(t, s, st.s.Floor.Shots[shoot.ShotID(s)].Progress, shoot.Cut)
+	}
+	st.do(art, "08:01", "shots.back", obj{"shots": []string{shot1, shot2}})
+	for _, s := range []string{shot1, shot2} {
+		same(t, s, st.s.Floor.Shots[shoot.ShotID(s)].Progress, shoot.Planned)
+	}
+}

@@ -16,6 +16,7 @@ type RunOfDay struct {
 	Starts  []RunStart `json:"starts"`            // when each remaining shot is likely up
 
 	Levers    []Lever  `json:"levers"`    // best first
+	Back      []Action `json:"back"`      // what goes back to before the last change of order or meals
 	LeversSay string   `json:"leversSay"` // where there is none
 	Release   []string `json:"release"`   // who could go early and what that saves; for the producer
 	Report    string   `json:"report"`    // path of the wrap report on the server; "" for who does not run the day

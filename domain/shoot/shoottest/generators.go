@@ -140,6 +140,8 @@ var generators = map[string]generator{
 	"shot.capture": {often: 10, args: func(p *Somebody) set { return set{"shot": p.at(shoot.Open, shoot.Shooting), "frames": p.frames()} }},
 	"shot.frames":  {often: 5, args: func(p *Somebody) set { return set{"shot": p.at(shoot.Captured), "frames": p.frames()} }},
 	"shot.cut":     {often: 2, args: func(p *Somebody) set { return set{"shot": p.at(shoot.Planned, shoot.Open)} }},
+	"shots.cut":    {often: 2, args: func(p *Somebody) set { return set{"shots": []shoot.ShotID{p.at(shoot.Planned)}} }},
+	"shots.back":   {often: 2, args: func(p *Somebody) set { return set{"shots": []shoot.ShotID{p.at(shoot.Cut)}} }},
 	"shot.fallback": {often: 3, args: func(p *Somebody) set {
 		shot := anyOf(p, p.Sees.Floor.Shots, func(s shoot.Shot) bool { return s.Fallback != "" })
 		return set{"shot": shot, "on": !p.Sees.Floor.Shots[shot].OnFallback}

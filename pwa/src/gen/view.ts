@@ -575,6 +575,7 @@ export interface RunOfDay {
   picture?: Picture; // nothing where the day has no shots
   starts: RunStart[]; // when each remaining shot is likely up
   levers: Lever[]; // best first
+  back: Action[]; // what goes back to before the last change of order or meals
   leversSay: string; // where there is none
   release: string[]; // who could go early and what that saves; for the producer
   report: string; // path of the wrap report on the server; "" for who does not run the day

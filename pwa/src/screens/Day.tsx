@@ -61,6 +61,13 @@ export function DayScreen({ day }: ScreenProps) {
             {v.levers.map((l) => (
               <LeverCard key={l.key} lever={l} day={v.day.id} />
             ))}
+            {v.back.length > 0 && (
+              <div class="acts" data-back>
+                {v.back.map((a) => (
+                  <ActionButton key={a.label} action={a} />
+                ))}
+              </div>
+            )}
           </section>
         )}
         <Said list={v.release} title="Who could go early" tone="" name="release" />
