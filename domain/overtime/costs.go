@@ -7,14 +7,20 @@ import (
 )
 
 // writeCosts adds what the production pays on top of the pay: an agency's fee on
-// the rate and straight time, on overtime, or on both; on-costs on all pay, but
-// not on the agency's fee. What is due to overtime and penalties stands apart.
+// the rate, straight time and usage, on overtime, or on both; on-costs on all pay, but
+// not on the agency's fee. Kit, mileage and per diem are no pay. What is due to overtime and penalties stands apart.
 func (c *cut) writeCosts(s *Slip) error {
 	rate, err := s.Total.Sub(s.Overtime)
 	if err == nil {
 		rate, err = rate.Sub(s.Penalty)
 	}
-	var beyond money.Amount
+	var beyond, free money.Amount
+	if err == nil {
+		free, err = s.Sum(KindExpense)
+	}
+	if err == nil {
+		rate, err = rate.Sub(free)
+	}
 	if err == nil {
 		beyond, err = s.Overtime.Add(s.Penalty)
 	}

@@ -82,6 +82,11 @@ func inPounds(t Terms) Terms {
 	if t.Base.Minor != 0 {
 		t.Base.Currency = "GBP"
 	}
+	for _, all := range [][]Extra{t.Extras, t.Usage} {
+		for i := range all {
+			all[i].Amount.Currency = t.Rate.Currency
+		}
+	}
 	for _, amounts := range [][]money.Amount{t.Meal.Amounts, t.Turnaround.Amounts} {
 		for i := range amounts {
 			amounts[i].Currency = "GBP"
@@ -148,6 +153,7 @@ func checkCurve(t *testing.T, seed int, c Curve, people []Engagement, from, to i
 // slowExposed is what a slip exposes, with the rest that the next call leaves
 // short, reckoned apart.
 func slowExposed(p Engagement, s Slip, wrap int64) int64 {
+	p.Terms = slowKind(p.Terms, p.Hours.Kind)
 	overtime, penalty := s.Overtime.Minor, s.Penalty.Minor
 	next, a := int64(p.Next/when.Minute), p.Terms.Turnaround
 	out := max(wrap, int64(max(p.Hours.In, p.Hours.Call)/when.Minute))
@@ -211,6 +217,11 @@ func slowRunning(t Terms, s Slip) int64 {
 		least += halfUp(new(big.Rat).Mul(rat(run), big.NewRat(least, 1)))
 	default:
 		return 0
+	}
+	for _, l := range s.Lines {
+		if l.Kind == KindUsage {
+			rate, least = rate+l.Amount.Minor, least+l.Amount.Minor
+		}
 	}
 	charged := func(of int64) int64 {
 		sum := of

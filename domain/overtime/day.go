@@ -16,6 +16,17 @@ type day struct {
 	out    int64   // 0 while open
 	meals  []pause // in order, on the clock, each a minute at least
 	short  bool    // some of the meals are short
+
+	breakfasted int64 // when a paid breakfast ended, 0 for none
+}
+
+// breakfast makes a break that begins within so many minutes of the start worked
+// time: it is no meal, but the clock of the first one starts again at its end.
+func (d *day) breakfast(within int64) {
+	if within == 0 || len(d.meals) == 0 || d.meals[0].from > d.start+within {
+		return
+	}
+	d.breakfasted, d.meals = d.meals[0].to, d.meals[1:]
 }
 
 // cutAt is the day as it counts if it ends at minute w: a short break is worked

@@ -38,6 +38,12 @@ const (
 	CodeOnCost       = "overtime-on-cost"        // an on-cost without a name or out of reach
 	CodeZone         = "overtime-zone"           // terms that read the clock, and hours without a time zone
 	CodeBefore       = "overtime-before"         // something of the days before that is not known or not possible
+	CodeFirst        = "overtime-first"          // a first length of overtime that does not go with the rest
+	CodeClockDay     = "overtime-clock-day"      // a day on the clock that is not whole or does not go with the rest
+	CodeWeekend      = "overtime-weekend"        // a weekend or holiday that is not whole
+	CodeExtra        = "overtime-extra"          // a line that is not for time without a name or out of reach
+	CodeOther        = "overtime-other-day"      // a day that is no shoot day, not whole
+	CodeNotice       = "overtime-notice"         // a notice that is not whole, or nothing to call off
 	CodeFloor        = "overtime-floor"          // a floor asked for where it cannot be reckoned
 )
 

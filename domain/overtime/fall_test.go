@@ -56,12 +56,14 @@ func sharpTerms(t testing.TB, r *rand.Rand) Terms {
 				out.Divisor = ""
 			}
 		}
-		if out.Basis == Hourly {
+		if out.Basis != Hire {
 			out.Week = nil
 			if r.IntN(2) == 0 {
 				out.Week = sharpBands(r.IntN(2900), false)
 			}
-			out.Minimum = pick[int64](r, 0, 30, 127, 240, 480)
+			if out.Minimum = 0; out.Basis == Hourly {
+				out.Minimum = pick[int64](r, 0, 30, 127, 240, 480)
+			}
 		}
 		if out.Basis != Hire {
 			out.MealLeast = pick[int64](r, 0, 20, 30, 45, 120)

@@ -54,7 +54,54 @@ func anyTerms(t testing.TB, r *rand.Rand) Terms {
 	}
 	anyRules(t, r, &out)
 	anyCosts(t, r, &out)
+	anyMore(t, r, &out)
 	return out
+}
+
+// anyMore adds the rules of the trade that few terms have.
+func anyMore(t testing.TB, r *rand.Rand, out *Terms) {
+	some := func() bool { return r.IntN(6) == 0 }
+	if some() && out.Basis != Hourly {
+		out.First = pick[int64](r, 10, 60, 90)
+	}
+	if some() && out.Basis != Hourly && !out.MealPaid {
+		out.Inclusive = pick[int64](r, 30, 60)
+		if some() || some() {
+			out.Continuous = max(out.Included-pick[int64](r, 0, 60, 61), out.Half.UpTo+1)
+		}
+	}
+	if some() && out.Night != (Night{}) {
+		out.Night2 = Night{pick[when.Clock](r, 0, 60, 1400), pick[when.Clock](r, 240, 299), ratio(t, pick(r, "0.5", "1/7"))}
+	}
+	if some() {
+		out.EarlyCall = Night{pick[when.Clock](r, 180, 1200), pick[when.Clock](r, 420, 1260, 600), ratio(t, pick(r, "0.5", "0.2"))}
+	}
+	if some() {
+		out.Weekend = Weekend{Saturday: ratio(t, pick(r, "1", "1.25")), Sunday: ratio(t, pick(r, "1.5", "2"))}
+		if some() {
+			out.Weekend.Holiday, out.Weekend.Holidays = ratio(t, "3"), []when.Date{"2026-11-25", "2026-10-31", "2026-04-05"}
+		}
+	}
+	if some() {
+		out.Extras = []Extra{{"kit: two bags", usd(4500), 0}, {"mileage", usd(67), r.Int64N(90)}}[r.IntN(2):]
+	}
+	if some() {
+		out.Usage = []Extra{{"one year, web", usd(50_000 + r.Int64N(999)), 0}}
+	}
+	if some() {
+		out.Other = []OtherDay{{"prep", ratio(t, "0.75"), true}, {"travel", ratio(t, "1/3"), false}}
+	}
+	if !out.Meal.IsZero() {
+		if some() {
+			out.Meal.Grace = pick[int64](r, 5, 12, 31)
+		}
+		if some() {
+			out.Meal.Breakfast = pick[int64](r, 30, 120)
+		}
+	}
+	if some() && out.Basis != Hire && out.Basis != Hourly {
+		out.Week = bands(t, pick(r, 600, 2400), pick(r, "1.5", "2"), 2800, pick(r, "1.25", "3"))
+	}
 }
 
 func anyBands(t testing.TB, r *rand.Rand, least int) (out []Band) {
@@ -170,6 +217,9 @@ func anyHours(r *rand.Rand, t Terms) Hours {
 	h.Before = Before{Run: 1 + r.IntN(8), Week: r.Int64N(3000), Day: 1 + r.Int64N(max(t.Days, 1)), Times: pick(r, money.Whole(1), money.Whole(2), money.Ratio{Num: 3, Den: 2})}
 	if t.Turnaround.Rest > 0 && (h.Before.Run > 1 || r.IntN(2) == 0) {
 		h.Before.Out = moment(now - 61 - r.IntN(900))
+	}
+	if len(t.Other) > 0 && r.IntN(2) == 0 {
+		h.Kind = t.Other[r.IntN(len(t.Other))].Kind
 	}
 	for range r.IntN(4) {
 		from := now + 1 + r.IntN(420)

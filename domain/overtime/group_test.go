@@ -75,7 +75,7 @@ func TestKindsAddUp(t *testing.T) {
 		if over != s.Overtime || penalty != s.Penalty {
 			t.Errorf("seed %d: %v, %v of %+v", seed, over, penalty, s)
 		}
-		rate, costs := sum(KindFee, KindRun, KindTime), sum(KindAgency, KindOnCost)
+		rate, costs := sum(KindFee, KindRun, KindTime, KindUsage, KindExpense), sum(KindAgency, KindOnCost)
 		if s.Total.Minor != rate.Minor+over.Minor+penalty.Minor || s.Cost.Minor != s.Total.Minor+costs.Minor {
 			t.Errorf("seed %d: %v and %v of %+v", seed, rate, costs, s)
 		}

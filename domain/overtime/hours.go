@@ -16,6 +16,8 @@ type Hours struct {
 
 	Zone   when.Zone `json:"zone,omitempty"` // whose clock a night or a late call is read on
 	Before Before    `json:"before,omitzero"`
+
+	Kind string `json:"kind,omitempty"` // of the day, where it is no shoot day, see Terms.Other
 }
 
 // Break is a meal. To is zero while it lasts.

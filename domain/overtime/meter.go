@@ -12,12 +12,13 @@ type meter struct {
 	costs costs
 
 	worthEarly money.Piece
-	worthNight money.Piece
-	hourly     int64 // what a late meal costs by the hour
-	rest       int64 // what missed rest costs
-	next       int64 // minute of the next call, 0 for none
+	worthNight []money.Piece // of each of the nights
+	hourly     int64         // what a late meal costs by the hour
+	rest       int64         // what missed rest costs
+	next       int64         // minute of the next call, 0 for none
 
-	owed int64 // what the rate comes to however short the day, with the costs on it
+	usage int64 // minor units of it
+	owed  int64 // what the rate comes to however short the day, with the costs on it
 
 	last      state
 	full      int   // so many tiers are paid whole
@@ -49,8 +50,16 @@ func (s *sheet) meter(first, last, next int64) (*meter, error) {
 		return nil, fail(CodeBefore, "the next call is not after the start of this day; correct one of the two")
 	}
 	var err error
-	if len(s.nights) > 0 {
-		m.worthNight, err = s.worth(s.Night.Extra)
+	for i := range s.nights {
+		if i > 0 && s.nights[i].extra == s.nights[i-1].extra {
+			m.worthNight = append(m.worthNight, m.worthNight[i-1])
+			continue
+		}
+		worth, wrong := s.worth(s.nights[i].extra)
+		if wrong != nil {
+			return nil, wrong
+		}
+		m.worthNight = append(m.worthNight, worth)
 	}
 	if err == nil && s.rested > s.day.start {
 		m.worthEarly, err = s.worth(s.early)
@@ -64,6 +73,14 @@ func (s *sheet) meter(first, last, next int64) (*meter, error) {
 		a, err = s.missedRest.cost(s.missedRest.periods(s.missed))
 		m.rest = a.Minor
 	}
+	for _, u := range s.Usage {
+		if err != nil || s.later() {
+			break
+		}
+		if a, err = u.whole(); err == nil {
+			m.usage, err = plus(m.usage, a.Minor)
+		}
+	}
 	if err == nil && s.Half.UpTo > 0 {
 		m.owed, err = m.rate(s, true)
 	}
@@ -75,9 +92,9 @@ func (s *sheet) meter(first, last, next int64) (*meter, error) {
 		if err = err1; err == nil {
 			m.owed, err = minute.Minor(s.Minimum)
 		}
-		if err == nil {
-			m.owed, err = m.costs.onRate(m.owed)
-		}
+	}
+	if err == nil && s.Basis == Hourly {
+		m.owed, err = m.onRate(m.owed)
 	}
 	return m, err
 }
@@ -85,14 +102,23 @@ func (s *sheet) meter(first, last, next int64) (*meter, error) {
 // rate is what a day that costs half a rate or a whole one comes to, with the costs
 // on it.
 func (m *meter) rate(s *sheet, half bool) (int64, error) {
-	fee, more, _, err := s.fee(half)
+	fee, more, _, err := s.fee(half, s.Included)
 	if err == nil {
 		fee, err = fee.Add(more)
 	}
 	if err != nil {
 		return 0, err
 	}
-	return m.costs.onRate(fee.Minor)
+	return m.onRate(fee.Minor)
+}
+
+// onRate is a rate, and usage, with the costs on both.
+func (m *meter) onRate(rate int64) (int64, error) {
+	rate, err := plus(rate, m.usage)
+	if err != nil {
+		return 0, err
+	}
+	return m.costs.onRate(rate)
 }
 
 // recut takes stock of the breaks for a wrap at minute w and after.
@@ -126,12 +152,14 @@ func (m *meter) at(w, last int64) (int64, error) {
 	now := state{paid: m.paid, early: m.cut.early, periods: m.last.periods, short: m.short(m.next), half: m.isHalf()}
 	if m.Minimum > 0 {
 		now.counted = m.counted(m.ordinary)
+	} else if len(m.Week) > 0 && m.Basis != Hourly {
+		now.counted = min(m.ordinary, m.Included)
 	}
 	if m.w > m.lateUntil {
 		now.periods, m.lateUntil = m.periods()
 	}
-	for _, n := range m.nights {
-		now.night += m.inNight(n)
+	for i := range m.nights {
+		now.night += m.inNight(m.nights[i])
 	}
 	if now == m.last {
 		return m.sums.exposed, nil
@@ -191,7 +219,7 @@ func (m *meter) expose(half bool) error {
 func (m *meter) runsOn(half bool) (out int64, err error) {
 	switch {
 	case m.Basis == Hourly:
-		out, err = m.costs.onRate(m.sums.straight)
+		out, err = m.onRate(m.sums.straight)
 	case m.Half.UpTo > 0:
 		out, err = m.rate(m.sheet, half)
 	}
@@ -205,8 +233,8 @@ func (m *meter) periods() (n, until int64) {
 	for i := range m.meals {
 		x := &m.meals[i]
 		switch {
-		case m.w <= x.due:
-			until = min(until, x.due)
+		case m.w <= x.due+m.Meal.Grace:
+			until = min(until, x.due+m.Meal.Grace)
 		case m.Meal.Hour:
 			return 1, forever
 		default:
@@ -238,8 +266,8 @@ func (m *meter) time() (overtime, straight int64, err error) {
 
 // night is what the nights add.
 func (m *meter) night() (sum int64, err error) {
-	for _, n := range m.nights {
-		if sum, err = pieces(sum, &m.worthNight, m.inNight(n)); err != nil {
+	for i := range m.nights {
+		if sum, err = pieces(sum, &m.worthNight[i], m.inNight(m.nights[i])); err != nil {
 			return 0, err
 		}
 	}
@@ -275,7 +303,7 @@ func (m *meter) penalty() (int64, error) {
 		x := &m.meals[i]
 		late := min(x.at, m.w) - x.due
 		switch {
-		case late <= 0:
+		case late <= m.Meal.Grace:
 			continue
 		case m.Meal.Hour:
 			return plus(sum, m.hourly)

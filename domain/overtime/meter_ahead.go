@@ -59,6 +59,9 @@ func (m *meter) aheadOfTiers(works bool) int64 {
 		return 0
 	}
 	over := m.ordinary - m.Included
+	if over < 0 && len(m.tiers) > 0 && m.tiers[0].extra {
+		return 0 // what the week adds is looked at minute by minute
+	}
 	if m.Minimum > over {
 		if m.tiers[0].to >= m.Minimum && len(m.tiers) > 1 && m.tiers[1].extra {
 			return 0 // what the bands add is looked at minute by minute
@@ -78,14 +81,15 @@ func (m *meter) aheadOfTiers(works bool) int64 {
 
 func (m *meter) aheadOfNights(works bool) int64 {
 	n := int64(forever)
-	for _, x := range m.nights {
+	for i := range m.nights {
+		x := &m.nights[i]
 		switch {
 		case m.w < x.from:
 			n = min(n, x.from-m.w)
 		case m.w < x.to:
 			n = min(n, x.to-m.w)
 			if works {
-				m.grow(&m.worthNight, m.inNight(x))
+				m.grow(&m.worthNight[i], m.inNight(*x))
 			}
 		}
 	}
@@ -119,17 +123,17 @@ func (m *meter) aheadOfNext() int64 {
 func (m *meter) run(by []int64) (now int64, ok bool) {
 	overtime := m.sums.overtime
 	last := overtime // after them all
-	var runs [4]money.Run
+	var runs [6]money.Run
 	n := 0
 	var straight *money.Run
-	rate := int64(0) // straight time that does not grow
+	rate := int64(0) // usage, and straight time that does not grow
 	for _, g := range m.growing {
 		r, end, ok := g.piece.Run(g.n, int64(len(by)))
 		if !ok || end > math.MaxInt64/4-last {
 			return 0, false
 		}
 		if g.straight {
-			if rate = m.sums.straight - r.Minor(); rate < 0 || !m.costs.fitRate(rate+end) {
+			if rate = m.usage + m.sums.straight - r.Minor(); rate < 0 || end > math.MaxInt64/4-rate || !m.costs.fitRate(rate+end) {
 				return 0, false
 			}
 			straight = &r

@@ -4,6 +4,7 @@ import (
 	"flag"
 	"math/big"
 	"math/rand/v2"
+	"slices"
 	"testing"
 	"time"
 
@@ -15,11 +16,35 @@ import (
 // with fractions of unlimited size, and shares no code with Pay.
 type oracle struct{ total, overtime, penalty, worked, cost, exposed int64 }
 
+// slowKind is the terms on a day of some kind.
+func slowKind(t Terms, kind string) Terms {
+	for _, d := range t.Other { // a day that is no shoot day has a rate of its own
+		if d.Kind != kind {
+			continue
+		}
+		t.Rate.Minor = halfUp(new(big.Rat).Mul(rat(d.Share), big.NewRat(t.Rate.Minor, 1)))
+		t.Base.Minor = halfUp(new(big.Rat).Mul(rat(d.Share), big.NewRat(t.Base.Minor, 1)))
+		if !d.Worked {
+			was := t
+			t = Terms{Basis: AllIn, Rate: was.Rate, Days: was.Days, OnCosts: was.OnCosts, Extras: was.Extras, Usage: was.Usage, Agency: was.Agency}
+			switch t.Agency.On {
+			case AgencyOnBoth:
+				t.Agency.On = AgencyOnFee
+			case AgencyOnOvertime:
+				t.Agency = Agency{}
+			}
+		}
+	}
+	return t
+}
+
 // minuteOf is one minute that may be paid.
 type minuteOf struct{ clock, elapsed int64 }
 
 func slow(t Terms, h Hours) oracle {
 	var o oracle
+	t = slowKind(t, h.Kind)
+	base := slowBase(t)
 	start, out := int64(max(h.In, h.Call)/when.Minute), int64(h.Out/when.Minute)
 	zone := time.UTC
 	if h.Zone != "" {
@@ -29,16 +54,6 @@ func slow(t Terms, h Hours) oracle {
 		at := time.Unix(m*60, 0).In(zone)
 		return at.Hour()*60 + at.Minute()
 	}
-	breaks := func(m int64) bool {
-		for _, b := range h.Meals {
-			from, to := int64(b.From/when.Minute), int64(b.To/when.Minute)
-			if m >= from && m < to && (to-from >= t.MealLeast || to >= out) {
-				return true
-			}
-		}
-		return false
-	}
-
 	// A late call counts from the stated hour.
 	credit := int64(0)
 	call := int64(h.Call / when.Minute)
@@ -53,6 +68,50 @@ func slow(t Terms, h Hours) oracle {
 		credit = call - m
 	}
 
+	// A paid breakfast is worked, and the first meal is due from its end.
+	due, breakfast := t.Meal.Due, Break{}
+	for _, b := range h.Meals {
+		from, to := int64(b.From/when.Minute), int64(b.To/when.Minute)
+		if to > from && to > start {
+			if t.Meal.Breakfast > 0 && max(from, start) <= start+t.Meal.Breakfast {
+				breakfast, due = b, to-start+t.Meal.Due
+			}
+			break
+		}
+	}
+	if breakfast != (Break{}) {
+		var meals []Break
+		for _, b := range h.Meals {
+			if b != breakfast {
+				meals = append(meals, b)
+			}
+		}
+		h.Meals = meals
+	}
+	// The day on the clock, and the shorter one in which no meal began in time.
+	if t.Inclusive > 0 {
+		t.MealPaid = true
+		t.Included += t.Inclusive
+		took := false
+		for _, b := range h.Meals {
+			from, to := int64(b.From/when.Minute), int64(b.To/when.Minute)
+			counts := to > from && to > start && (to-from >= t.MealLeast || to >= out)
+			took = took || counts && max(from, start)-start+credit <= t.Continuous
+		}
+		if t.Continuous > 0 && !took {
+			t.Included = t.Continuous
+		}
+	}
+	breaks := func(m int64) bool {
+		for _, b := range h.Meals {
+			from, to := int64(b.From/when.Minute), int64(b.To/when.Minute)
+			if m >= from && m < to && (to-from >= t.MealLeast || to >= out) {
+				return true
+			}
+		}
+		return false
+	}
+
 	// Which minutes are worked, before the rest is over and after; the meals and
 	// the nights on the way.
 	var ordinary []minuteOf
@@ -65,30 +124,40 @@ func slow(t Terms, h Hours) oracle {
 	}
 	carried := t.Turnaround.Carry || t.Turnaround.Times.Num > 0
 	var early int64
-	nights, night := map[int64]int64{}, int64(0) // by the last minute that was not in it
-	due, inMeal, started := t.Meal.Due, false, 0
+	type stretch struct {
+		window int
+		after  int64
+	}
+	windows := []Night{t.Night, t.Night2, t.EarlyCall}
+	nights, last := map[stretch]int64{}, [3]int64{} // by the last minute that was not in it
+	inMeal, started, pending := false, 0, int64(0)
 	ruled := t.Meal.Due > 0
 	lateHour := false
 	for m := start; m < out; m++ {
 		meal := breaks(m)
 		switch {
 		case meal && !inMeal:
-			started = 0
+			started, pending = 0, 0
 		case !meal && inMeal:
 			due = m - start + t.Meal.Next
 			ruled = ruled && t.Meal.Next > 0
 		}
 		inMeal = meal
 		if since := m - start - due; ruled && !meal && since >= 0 {
-			if t.Meal.Hour {
-				lateHour = true
-			} else if since%t.Meal.Every == 0 {
-				o.penalty += t.Meal.Amounts[min(started, len(t.Meal.Amounts)-1)].Minor
+			if !t.Meal.Hour && since%t.Meal.Every == 0 {
+				pending += t.Meal.Amounts[min(started, len(t.Meal.Amounts)-1)].Minor
 				started++
 			}
+			if since+1 > t.Meal.Grace {
+				lateHour = lateHour || t.Meal.Hour
+				o.penalty += pending
+				pending = 0
+			}
 		}
-		if n := t.Night; !inWindow(wall(m), n) {
-			night = m // the next one is another
+		for i, n := range windows {
+			if !inWindow(wall(m), n) {
+				last[i] = m // the next one is another
+			}
 		}
 		if meal && !t.MealPaid {
 			continue
@@ -98,9 +167,10 @@ func slow(t Terms, h Hours) oracle {
 		} else {
 			ordinary = append(ordinary, minuteOf{m, m - start + credit})
 		}
-		if n := t.Night; n.Extra.Num > 0 {
-			if inWindow(wall(m), n) {
-				nights[night]++
+		for i, n := range windows {
+			early := i == 2 && (last[i] != 0 || !inWindow(wall(start), n)) // the day has to start in it
+			if n.Extra.Num > 0 && !early && inWindow(wall(m), n) {
+				nights[stretch{i, last[i]}]++
 			}
 		}
 	}
@@ -113,7 +183,7 @@ func slow(t Terms, h Hours) oracle {
 
 	// What is paid beyond the rate, minute by minute; alike minutes in a row are a
 	// line.
-	base, bands, run := slowBase(t), t.Bands, money.Ratio{}
+	bands, run := t.Bands, money.Ratio{}
 	if d := t.Sixth; h.Before.Run >= 6 && d.Times.Num > 0 {
 		run = d.Times
 		if len(d.Bands) > 0 {
@@ -124,6 +194,16 @@ func slow(t Terms, h Hours) oracle {
 		run, bands = d.Times, t.Bands
 		if len(d.Bands) > 0 {
 			bands = d.Bands
+		}
+	}
+	local := time.Unix(start*60, 0).In(zone)
+	for _, up := range []struct {
+		on    bool
+		times money.Ratio
+	}{{local.Weekday() == time.Saturday, t.Weekend.Saturday}, {local.Weekday() == time.Sunday, t.Weekend.Sunday},
+		{slices.Contains(t.Weekend.Holidays, when.Date(local.Format("2006-01-02"))), t.Weekend.Holiday}} {
+		if up.on && rat(up.times).Cmp(rat(run)) > 0 {
+			run = up.times
 		}
 	}
 	counted := steps(t, max(int64(len(ordinary))-t.Included, 0))
@@ -178,8 +258,32 @@ func slow(t Terms, h Hours) oracle {
 	if within {
 		straight += halfUp(new(big.Rat).Mul(big.NewRat(t.Minimum, 1), base))
 	}
-	for _, n := range nights {
-		o.overtime += halfUp(new(big.Rat).Mul(new(big.Rat).Mul(rat(t.Night.Extra), big.NewRat(n, 1)), base))
+	for at, n := range nights {
+		o.overtime += halfUp(new(big.Rat).Mul(new(big.Rat).Mul(rat(windows[at.window].Extra), big.NewRat(n, 1)), base))
+	}
+	// What the week adds to the time that the rate has paid for.
+	if t.Basis != Hourly && len(t.Week) > 0 {
+		once, byBand := big.NewRat(1, 1), map[int]int64{}
+		if rat(run).Cmp(once) > 0 {
+			once = rat(run)
+		}
+		for k := range min(t.Included, int64(len(ordinary))) {
+			e := early
+			if k < credit {
+				e = 0
+			}
+			for i := len(t.Week) - 1; i >= 0; i-- {
+				if h.Before.Week+e+k >= t.Week[i].After {
+					byBand[i]++
+					break
+				}
+			}
+		}
+		for i, n := range byBand {
+			if more := new(big.Rat).Sub(rat(t.Week[i].Times), once); more.Sign() > 0 {
+				o.overtime += halfUp(more.Mul(more, new(big.Rat).Mul(big.NewRat(n, 1), base)))
+			}
+		}
 	}
 	if early > 0 {
 		times := t.Turnaround.Times
@@ -208,7 +312,16 @@ func slow(t Terms, h Hours) oracle {
 		}
 	}
 	fee += straight
-	o.total = fee + o.overtime + o.penalty
+	expenses := int64(0)
+	if t.Days <= 1 || h.Before.Day <= 1 {
+		for _, u := range t.Usage {
+			fee += u.Amount.Minor * max(u.Count, 1)
+		}
+		for _, e := range t.Extras {
+			expenses += e.Amount.Minor * max(e.Count, 1)
+		}
+	}
+	o.total = expenses + fee + o.overtime + o.penalty
 	o.cost, o.exposed = o.total, o.overtime+o.penalty
 	charge := func(share money.Ratio, of int64) int64 {
 		v := halfUp(new(big.Rat).Mul(rat(share), big.NewRat(of, 1)))
@@ -247,7 +360,7 @@ func inWindow(w int, n Night) bool {
 func slowPlaces(t Terms, h Hours, credit, rest int64, ordinary []minuteOf, early int64) []place {
 	ahead := func(last int64, k, n int64) int64 { return last + 1 + k - n }
 	var out []place
-	if t.Step <= 1 {
+	if t.Step <= 1 && t.First == 0 {
 		for i, m := range ordinary {
 			e := early
 			if int64(i) < credit {
@@ -386,7 +499,7 @@ func steps(t Terms, over int64) int64 {
 	if rest := over - n; rest > 0 && (t.StepRule != StepNearest || rest*2 >= step) {
 		n += step
 	}
-	return n
+	return max(n, t.First)
 }
 
 func halfUp(r *big.Rat) int64 {

@@ -24,6 +24,8 @@ const (
 	KindTurnaround Kind = "rest-penalty" // missed rest before the day
 	KindAgency     Kind = "agency"       // the agency's fee
 	KindOnCost     Kind = "on-cost"      // what the employer pays on top
+	KindUsage      Kind = "usage"        // the use of pictures
+	KindExpense    Kind = "expense"      // kit, mileage, per diem
 )
 
 // Line is one line of pay. Minutes are those paid for: where time is counted in
@@ -132,7 +134,7 @@ func (s *sheet) slip(w int64) (Slip, error) {
 	}
 	zero := money.Of(0, s.Rate.Currency)
 	out := Slip{Total: zero, Overtime: zero, Penalty: zero, Worked: c.worked}
-	for _, write := range []func(*Slip) error{c.writeRest, c.writeFee, c.writeTiers, c.writeNights, c.writeMeals, c.writeCosts} {
+	for _, write := range []func(*Slip) error{c.writeRest, c.writeFee, c.writeTiers, c.writeNights, c.writeMeals, c.writeExtras, c.writeCosts} {
 		if err := write(&out); err != nil {
 			return Slip{}, err
 		}
@@ -186,7 +188,7 @@ func (c *cut) writeFee(s *Slip) error {
 	}
 	var more money.Amount
 	var err error
-	if l.Amount, more, l.Why, err = c.fee(half); err == nil {
+	if l.Amount, more, l.Why, err = c.fee(half, c.Included); err == nil {
 		err = s.add(l)
 	}
 	if err != nil || more == (money.Amount{}) {
@@ -203,9 +205,9 @@ func (c *cut) writeFee(s *Slip) error {
 // isHalf tells whether the day is short enough for half of one.
 func (c *cut) isHalf() bool { return c.Half.UpTo > 0 && c.ordinary <= c.Half.UpTo }
 
-// fee is what the rate comes to for half a day or a whole one, how that is said, and
+// fee is what the rate comes to for half a day or a whole one of so many minutes, how that is said, and
 // what the run of days adds to it, unset for nothing.
-func (s *sheet) fee(half bool) (fee, more money.Amount, why string, err error) {
+func (s *sheet) fee(half bool, included int64) (fee, more money.Amount, why string, err error) {
 	name := map[Basis]string{Day: "day rate", Hire: "hire", AllIn: "all-in"}[s.Basis]
 	switch fee = s.Rate; {
 	case half:
@@ -214,10 +216,19 @@ func (s *sheet) fee(half bool) (fee, more money.Amount, why string, err error) {
 	case s.Days > 1:
 		fee, why, err = s.dayOf()
 		why = name + why + s.guarantee()
+	case s.other != "":
+		why = s.other
 	case s.endless():
 		why = name + ", however long the day: " + s.Rate.Format()
 	default:
-		why = name + " for " + when.Elapsed(s.Included) + ": " + s.Rate.Format() + s.guarantee()
+		length := when.Elapsed(included)
+		switch {
+		case included < s.Included:
+			length += " on the clock without a meal"
+		case s.Inclusive > 0:
+			length = when.Elapsed(included-s.Inclusive) + " and " + when.Elapsed(s.Inclusive) + " for the meal, on the clock"
+		}
+		why = name + " for " + length + ": " + s.Rate.Format() + s.guarantee()
 	}
 	if err != nil || s.run.Cmp(money.Whole(1)) <= 0 {
 		return fee, more, why, err
@@ -273,7 +284,7 @@ func (c *cut) writeTiers(s *Slip) error {
 		case c.premium(t):
 			l.Kind = KindOvertime
 		}
-		if got := c.upTo(t) - c.Included; got+c.Included <= t.to && got != over {
+		if got := c.upTo(t) - c.Included; got+c.Included <= t.to && got != over && (!t.extra || c.Basis == Hourly) {
 			l.Why += fmt.Sprintf(" (%s counted as %s)", when.Elapsed(over), when.Elapsed(got))
 		}
 		if err := s.add(l); err != nil {
@@ -284,7 +295,7 @@ func (c *cut) writeTiers(s *Slip) error {
 }
 
 // inNight is how much is worked in a night.
-func (c *cut) inNight(n span) int64 {
+func (c *cut) inNight(n night) int64 {
 	if c.w <= n.from {
 		return 0
 	}
@@ -297,7 +308,7 @@ func (c *cut) writeNights(s *Slip) error {
 		if mins == 0 {
 			continue
 		}
-		worth, err := c.worth(c.Night.Extra)
+		worth, err := c.worth(n.extra)
 		if err != nil {
 			return err
 		}
@@ -305,8 +316,8 @@ func (c *cut) writeNights(s *Slip) error {
 		if err != nil {
 			return err
 		}
-		if err := s.add(Line{Kind: KindNight, From: instant(n.from), To: instant(min(n.to, c.w)), Minutes: mins, Times: c.Night.Extra, Amount: amount,
-			Why: fmt.Sprintf("night %s to %s: %s extra", c.Night.From, c.Night.To, c.product(mins, c.Night.Extra))}); err != nil {
+		if err := s.add(Line{Kind: KindNight, From: instant(n.from), To: instant(min(n.to, c.w)), Minutes: mins, Times: n.extra, Amount: amount,
+			Why: n.name + ": " + c.product(mins, n.extra) + " extra"}); err != nil {
 			return err
 		}
 	}
@@ -333,6 +344,45 @@ func (c *cut) writeMeals(s *Slip) error {
 		}
 	}
 	return nil
+}
+
+// writeExtras writes the lines that are not for time; of agreed days the first has
+// them.
+func (c *cut) writeExtras(s *Slip) error {
+	if c.later() {
+		return nil
+	}
+	for _, e := range c.Usage {
+		if err := s.addExtra(c, KindUsage, e); err != nil {
+			return err
+		}
+	}
+	for _, e := range c.Extras {
+		if err := s.addExtra(c, KindExpense, e); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// later tells whether it is one of agreed days and not the first.
+func (s *sheet) later() bool { return s.Days > 1 && s.before.Day > 1 }
+
+func (s *Slip) addExtra(c *cut, kind Kind, e Extra) error {
+	amount, err := e.whole()
+	if err != nil {
+		return err
+	}
+	l := Line{Kind: kind, From: instant(c.d.start), To: instant(c.d.start), Amount: amount, Why: e.Name + ": " + e.Amount.Format()}
+	if e.Count > 1 {
+		l.Why = fmt.Sprintf("%s: %d × %s", e.Name, e.Count, e.Amount.Format())
+	}
+	return s.add(l)
+}
+
+// whole is what all of it comes to.
+func (e Extra) whole() (money.Amount, error) {
+	return e.Amount.Times(money.Whole(max(e.Count, 1)), money.HalfUp)
 }
 
 // hour is what an hour at the base comes to.

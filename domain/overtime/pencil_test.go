@@ -151,6 +151,11 @@ func inYen(t Terms) Terms {
 	if t.Base.Minor != 0 {
 		t.Base.Currency = "JPY"
 	}
+	for _, all := range [][]Extra{t.Extras, t.Usage} {
+		for i := range all {
+			all[i].Amount.Currency = t.Rate.Currency
+		}
+	}
 	for _, amounts := range [][]money.Amount{t.Meal.Amounts, t.Turnaround.Amounts} {
 		for i := range amounts {
 			amounts[i].Currency = "JPY"

@@ -79,6 +79,44 @@ type OnCost struct {
 	Share money.Ratio `json:"share"`
 }
 
+// Weekend is what a day is worth for the day of the week that it starts on, or where
+// it is a holiday. The rate counts so many times, and so does every minute whose
+// band says less; the highest of what applies counts, with the run of days.
+type Weekend struct {
+	Saturday money.Ratio `json:"saturday,omitzero"`
+	Sunday   money.Ratio `json:"sunday,omitzero"`
+	Holiday  money.Ratio `json:"holiday,omitzero"`
+	Holidays []when.Date `json:"holidays,omitempty"` // the dates that are holidays
+}
+
+// IsZero tells whether there is no rule.
+func (w Weekend) IsZero() bool {
+	return w.Saturday.IsZero() && w.Sunday.IsZero() && w.Holiday.IsZero() && len(w.Holidays) == 0
+}
+
+// Extra is a line of pay that is not for time, for each day or, of agreed days, on
+// the first.
+type Extra struct {
+	Name   string       `json:"name"`
+	Amount money.Amount `json:"amount"`          // of one
+	Count  int64        `json:"count,omitempty"` // how many, such as miles; 0 for one
+}
+
+// OtherDay is what a day that is no shoot day costs. The bands and rules hold on it,
+// by its own rate, where it counts as worked; where not, it is the fee alone.
+type OtherDay struct {
+	Kind   string      `json:"kind"`  // "prep", "travel", "rehearsal", "return"
+	Share  money.Ratio `json:"share"` // of the rate
+	Worked bool        `json:"worked,omitempty"`
+}
+
+// Notice is the share of the rate that is due where a day is called off so short
+// before its call. The shortest notice that applies counts.
+type Notice struct {
+	Within int64       `json:"within"` // minutes before the call
+	Share  money.Ratio `json:"share"`
+}
+
 // Before is what a day's pay takes from the days before it. Terms that need a
 // part of it refuse to be reckoned without.
 type Before struct {

@@ -1,6 +1,9 @@
 package overtime
 
 import (
+	"fmt"
+	"slices"
+
 	"fairday/domain/money"
 	"fairday/domain/when"
 )
@@ -17,27 +20,66 @@ type sheet struct {
 	rested int64       // minute at which the rest before the day is over, day.start at least
 	early  money.Ratio // what the minutes before that are worth
 	missed int64       // minutes of rest that cost a penalty
-	nights []span
+	nights []night
+}
+
+// night is a stretch of one of the windows in which a worked minute is worth more.
+type night struct {
+	span
+	name  string
+	extra money.Ratio
 }
 
 // open checks terms and hours and brings them together.
 func open(t Terms, h Hours, k *walls) (*sheet, error) {
+	t, other, err := t.onDay(h.Kind)
+	if err != nil {
+		return nil, err
+	}
 	s := &sheet{before: h.Before, bands: t.Bands}
 	if err := t.tariff(&s.tariff); err != nil {
 		return nil, err
 	}
+	s.other = other
 	var bad *Error
-	if s.day, bad = h.day(t.MealLeast); bad != nil {
+	if s.day, bad = h.day(s.MealLeast); bad != nil {
 		return nil, bad
 	}
+	s.day.breakfast(s.Meal.Breakfast)
 	s.rested = s.day.start
 	for _, add := range [...]func(*sheet, *Hours, *walls) *Error{(*sheet).addBefore, (*sheet).addLateCall, (*sheet).addRun,
-		(*sheet).addTurnaround, (*sheet).addNights} {
+		(*sheet).addWeekend, (*sheet).addTurnaround, (*sheet).addNights} {
 		if bad := add(s, &h, k); bad != nil {
 			return nil, bad
 		}
 	}
 	return s, nil
+}
+
+// onDay gives the terms as they are on a day that is no shoot day, and how its rate
+// comes about. A kind that they say nothing of is paid like a shoot day.
+func (t Terms) onDay(kind string) (Terms, string, error) {
+	i := slices.IndexFunc(t.Other, func(o OtherDay) bool { return o.Kind == kind })
+	if kind == "" || i < 0 {
+		return t, "", nil
+	}
+	if err := t.check(); err != nil {
+		return t, "", err
+	}
+	o := t.Other[i]
+	name := fmt.Sprintf("%s day: %s × %s", kind, t.Rate.Format(), factor(o.Share))
+	var err error
+	if t.Rate, err = t.Rate.Times(o.Share, money.HalfUp); err == nil {
+		t.Base, err = t.Base.Times(o.Share, money.HalfUp)
+	}
+	if !o.Worked {
+		agency := t.Agency
+		if agency.On = AgencyOnFee; t.Agency.On == AgencyOnOvertime || t.Agency.On == "" {
+			agency = Agency{}
+		}
+		t = Terms{Basis: AllIn, Rate: t.Rate, Days: t.Days, Agency: agency, OnCosts: t.OnCosts, Extras: t.Extras, Usage: t.Usage}
+	}
+	return t, name, err
 }
 
 func (s *sheet) addBefore(*Hours, *walls) *Error {
@@ -126,20 +168,56 @@ func (s *sheet) addTurnaround(h *Hours, _ *walls) *Error {
 	return nil
 }
 
-// addNights finds the nights that the longest day could touch.
+// addNights finds the nights that the longest day could touch, and the window of an
+// early call where the day starts in it.
 func (s *sheet) addNights(h *Hours, k *walls) *Error {
-	n := s.Night
-	if n == (Night{}) {
+	for _, n := range [...]struct {
+		*Night
+		name string
+	}{{&s.Night, "night"}, {&s.Night2, "second night window"}, {&s.EarlyCall, "early call"}} {
+		if *n.Night == (Night{}) {
+			continue
+		}
+		around, err := k.window(h.Zone, s.day.start, n.From, n.To)
+		if err != nil {
+			return fail(CodeZone, "the terms pay for the %s: %v", n.name, err)
+		}
+		for _, x := range around {
+			if n.Night == &s.EarlyCall && (x.from > s.day.start || x.to <= s.day.start) {
+				continue
+			}
+			if x.from = max(x.from, s.day.start); x.to > x.from && x.from < s.day.start+longestDay {
+				s.nights = append(s.nights, night{x, fmt.Sprintf("%s %s to %s", n.name, n.From, n.To), n.Extra})
+			}
+		}
+	}
+	return nil
+}
+
+// addWeekend finds what the day of the week, or a holiday, makes the day worth.
+func (s *sheet) addWeekend(h *Hours, k *walls) *Error {
+	w := s.Weekend
+	if w.IsZero() {
 		return nil
 	}
-	around, err := k.window(h.Zone, s.day.start, n.From, n.To)
+	r, err := k.zone(h.Zone)
 	if err != nil {
-		return fail(CodeZone, "the terms pay for the night: %v", err)
+		return fail(CodeZone, "the terms pay weekends and holidays differently: %v", err)
 	}
-	for _, x := range around {
-		if x.from = max(x.from, s.day.start); x.to > x.from && x.from < s.day.start+longestDay {
-			s.nights = append(s.nights, x)
+	date, _ := r.Local(instant(s.day.start))
+	raise := func(to money.Ratio, name string) {
+		if !to.IsZero() && to.Cmp(s.run) > 0 {
+			s.run, s.runs = to, name
 		}
+	}
+	switch date.Weekday() {
+	case "Saturday":
+		raise(w.Saturday, "Saturday")
+	case "Sunday":
+		raise(w.Sunday, "Sunday")
+	}
+	if slices.Contains(w.Holidays, date) {
+		raise(w.Holiday, "holiday")
 	}
 	return nil
 }

@@ -13,6 +13,7 @@ type tariff struct {
 	Terms
 	unit       money.Amount // what so many weighted minutes are worth
 	per        money.Ratio  // those minutes
+	other      string       // how the rate comes about, on a day that is no shoot day
 	lateMeal   schedule
 	missedRest schedule
 }
@@ -27,6 +28,9 @@ func (t *Terms) tariff(r *tariff) error {
 	}
 	*r = tariff{Terms: *t, unit: t.Rate, per: money.Whole(t.Included)}
 	var err error
+	if t.Inclusive > 0 {
+		r.MealPaid, r.Included = true, t.Included+t.Inclusive
+	}
 	switch {
 	case t.endless():
 	case t.Basis == Hourly:
@@ -82,16 +86,18 @@ func (r *tariff) worth(times money.Ratio) (money.Piece, error) {
 
 // counted is how many minutes of overtime are paid for so many worked.
 func (t *Terms) counted(over int64) int64 {
+	n := int64(0)
 	switch s := t.Step; {
 	case over <= t.Grace:
 		return 0
 	case s <= 1:
-		return over
+		n = over
 	case t.StepRule == StepNearest:
-		return (2*over + s) / (2 * s) * s
+		n = (2*over + s) / (2 * s) * s
 	default:
-		return (over + s - 1) / s * s
+		n = (over + s - 1) / s * s
 	}
+	return max(n, t.First)
 }
 
 // same is for how many more minutes of work counted is known to give the answer
@@ -100,7 +106,11 @@ func (t *Terms) same(over int64) int64 {
 	switch s := t.Step; {
 	case over < t.Grace:
 		return t.Grace - over
-	case s <= 1 || over == t.Grace:
+	case over == t.Grace:
+		return 0
+	case over < t.First-s: // well before what the steps say
+		return t.First - s - over
+	case s <= 1 || over <= t.First:
 		return 0
 	case t.StepRule == StepNearest:
 		return (2*over+s)/(2*s)*s + s - s/2 - 1 - over
@@ -148,7 +158,7 @@ func (r *tariff) guarantee() string {
 	var parts []string
 	from, times := int64(0), money.Whole(1)
 	add := func(to int64) {
-		if to = min(to, r.Included); to <= from {
+		if to = min(to, r.Included-r.Inclusive); to <= from {
 			return
 		}
 		part := when.Elapsed(to - from)
@@ -163,7 +173,7 @@ func (r *tariff) guarantee() string {
 			times = b.Times
 		}
 	}
-	add(r.Included)
+	add(forever)
 	days := ""
 	if r.Days > 1 {
 		days = fmt.Sprintf(", × %d days", r.Days)

@@ -44,7 +44,7 @@ type Terms struct {
 	Divisor    Divisor      `json:"divisor,omitempty"`
 	Base       money.Amount `json:"base,omitzero"`       // the hourly base where it is agreed outright; then there is no divisor
 	Bands      []Band       `json:"bands,omitempty"`     // by the time of the day, shortest first
-	Week       []Band       `json:"week,omitempty"`      // by the worked time of the week, where Hourly
+	Week       []Band       `json:"week,omitempty"`      // by the worked time of the week
 	MealPaid   bool         `json:"mealPaid,omitempty"`  // meals count as worked time
 	MealLeast  int64        `json:"mealLeast,omitempty"` // a shorter break is worked time and no meal
 	Step       int64        `json:"step,omitempty"`      // of overtime: 6, 15, 30 or 60; 0 or 1 for the exact minute
@@ -60,6 +60,29 @@ type Terms struct {
 	Night      Night        `json:"night,omitzero"`
 	Agency     Agency       `json:"agency,omitzero"`
 	OnCosts    []OnCost     `json:"onCosts,omitempty"`
+
+	// Since version 3 of terms.set. Common practice, no source.
+	First      int64      `json:"first,omitempty"`      // overtime that begins is at least this long
+	Inclusive  int64      `json:"inclusive,omitempty"`  // the day is on the clock: Included and this much for the meal, taken or not
+	Continuous int64      `json:"continuous,omitempty"` // where Inclusive, a day on the clock in which no meal began by then is this long
+	Night2     Night      `json:"night2,omitzero"`      // a second window, on top of the first where they meet
+	EarlyCall  Night      `json:"earlyCall,omitzero"`   // a window in which the day has to start
+	Weekend    Weekend    `json:"weekend,omitzero"`
+	Extras     []Extra    `json:"extras,omitempty"` // kit, mileage, per diem: no pay, free of fees and on-costs
+	Usage      []Extra    `json:"usage,omitempty"`  // part of the rate for the agency's fee
+	Other      []OtherDay `json:"other,omitempty"`  // days that are not shoot days
+	Cancel     []Notice   `json:"cancel,omitempty"`
+	Postpone   []Notice   `json:"postpone,omitempty"`
+}
+
+// WithNewer keeps what an older page could not say from the terms as they were.
+func (t Terms) WithNewer(was Terms) Terms {
+	t.First, t.Inclusive, t.Continuous, t.Night2, t.EarlyCall, t.Weekend = was.First, was.Inclusive, was.Continuous, was.Night2, was.EarlyCall, was.Weekend
+	t.Extras, t.Usage, t.Other, t.Cancel, t.Postpone = was.Extras, was.Usage, was.Other, was.Cancel, was.Postpone
+	if !t.Meal.IsZero() {
+		t.Meal.Grace, t.Meal.Breakfast = was.Meal.Grace, was.Meal.Breakfast
+	}
+	return t
 }
 
 // Band is how many times the hourly base a minute is worth after so many worked
@@ -80,11 +103,14 @@ type MealRule struct {
 	Every   int64          `json:"every"`          // length of a penalty period; a started one counts
 	Amounts []money.Amount `json:"amounts"`        // for the first period, the second ...; the last one repeats
 	Hour    bool           `json:"hour,omitempty"` // one hour at the base instead of periods
+
+	Grace     int64 `json:"grace,omitempty"`     // a meal this late costs nothing, a later one all of it
+	Breakfast int64 `json:"breakfast,omitempty"` // a break that begins within this time of the start is worked, and the first meal is due from its end
 }
 
 // IsZero tells whether there is no rule.
 func (m MealRule) IsZero() bool {
-	return m.Due == 0 && m.Next == 0 && m.Every == 0 && len(m.Amounts) == 0 && !m.Hour
+	return m.Due == 0 && m.Next == 0 && m.Every == 0 && len(m.Amounts) == 0 && !m.Hour && m.Grace == 0 && m.Breakfast == 0
 }
 
 // endless is a fee that covers the day however long it gets.

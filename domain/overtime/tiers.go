@@ -12,6 +12,7 @@ import (
 // worked once the rest before the day is over; bands and steps count it.
 type cut struct {
 	*sheet
+	Included int64 // of this day
 	d        day
 	w        int64
 	worked   int64
@@ -60,7 +61,10 @@ const (
 
 // cutAt reckons how much is worked and paid for a wrap at minute w.
 func (s *sheet) cutAt(w int64) (*cut, error) {
-	c := &cut{sheet: s, d: s.day.cutAt(w)}
+	c := &cut{sheet: s, d: s.day.cutAt(w), Included: s.Included}
+	if s.Continuous > 0 && (len(c.d.meals) == 0 || c.d.meals[0].from > c.d.start-c.d.credit+s.Continuous) {
+		c.Included = s.Continuous
+	}
 	c.move(w)
 	return c, c.retier()
 }
@@ -108,6 +112,11 @@ func (c *cut) retier() error {
 		}
 		c.tiers = append(c.tiers, tier{from: from, to: forever, times: times, minute: minute, source: src})
 	}
+	if len(c.Week) > 0 && c.Basis != Hourly {
+		if err := c.payIncluded(starts, elapsed); err != nil {
+			return err
+		}
+	}
 	if c.Minimum > 0 && (c.premium(&c.tiers[0]) || c.tiers[0].to < c.Minimum) {
 		return c.payMinimum()
 	}
@@ -139,6 +148,54 @@ func (c *cut) payMinimum() error {
 	}
 	c.tiers = out
 	return nil
+}
+
+// payIncluded adds to the included time what bands by the week add to it: the rate has
+// paid for it once, or as often as the run of days says.
+func (c *cut) payIncluded(starts, elapsed []int64) error {
+	var out []tier
+	once := money.Whole(1)
+	if c.run.Cmp(once) > 0 {
+		once = c.run
+	}
+	for i, from := range starts {
+		to := c.Included
+		if i+1 < len(starts) {
+			to = min(to, starts[i+1])
+		}
+		if from >= to {
+			continue
+		}
+		times, src := c.weekly(from)
+		more, err := times.Sub(once)
+		if err != nil {
+			return err
+		}
+		if more.Sign() <= 0 {
+			continue
+		}
+		if n := len(out); n > 0 && out[n-1].source == src {
+			out[n-1].to = to
+			continue
+		}
+		minute, err := c.worth(more)
+		if err != nil {
+			return err
+		}
+		out = append(out, tier{from, to, more, minute, src, true})
+	}
+	c.tiers = append(out, c.tiers...)
+	return nil
+}
+
+// weekly is what the bands by the week pay for an ordinary minute.
+func (c *cut) weekly(k int64) (times money.Ratio, src source) {
+	for _, b := range c.Week {
+		if c.inWeek(b.After) <= k {
+			times, src = b.Times, source{byWeek, b.After}
+		}
+	}
+	return times, src
 }
 
 // thresholds gives the ordinary minutes at which something may change, in order
@@ -209,7 +266,7 @@ func (c *cut) elapsed(after int64) int64 {
 	if at <= last.at {
 		k = c.d.worked(at, c.MealPaid) - c.earlyAt(at)
 	}
-	if c.Step > 1 {
+	if c.Step > 1 || c.First > 0 {
 		for i := range c.stops {
 			if s := &c.stops[i]; s.at < at {
 				k = max(k, min(s.steps, s.worked+at-s.at))
@@ -224,7 +281,11 @@ func (c *cut) elapsed(after int64) int64 {
 // counts on it; what is worked before the rest is over comes next.
 func (c *cut) inWeek(after int64) int64 {
 	k := max(after-c.before.Week, 0)
-	if first := c.counted(c.d.credit); c.early > 0 && k >= first {
+	first := c.d.credit
+	if first > c.Included {
+		first = c.Included + c.counted(first-c.Included)
+	}
+	if c.early > 0 && k >= first {
 		k = max(k-c.early, first)
 	}
 	return k
@@ -251,13 +312,7 @@ func (c *cut) source(k int64, elapsed []int64) (money.Ratio, source) {
 			elapsed = elapsed[1:]
 		}
 	}
-	week, by := money.Ratio{}, source{}
-	for _, b := range c.Week {
-		if c.inWeek(b.After) <= k {
-			week, by = b.Times, source{byWeek, b.After}
-		}
-	}
-	raise(week, by)
+	raise(c.weekly(k))
 	raise(c.run, source{byRun, 0})
 	return times, src
 }
@@ -276,10 +331,13 @@ func (c *cut) minutes(t *tier) int64 { return max(min(c.upTo(t), t.to)-t.from, 0
 
 // upTo is how far time is paid, as a tier has it.
 func (c *cut) upTo(t *tier) int64 {
-	if t.extra {
-		return c.counted(c.ordinary) // only an hourly rate has a minimum call
+	switch {
+	case !t.extra:
+		return c.paid
+	case c.Basis == Hourly:
+		return c.counted(c.ordinary)
 	}
-	return c.paid
+	return c.ordinary
 }
 
 // why says in words what so many minutes of a tier come to.
@@ -299,7 +357,11 @@ func (c *cut) why(t *tier, n int64) string {
 		}
 	}
 	if t.extra {
-		after += "more than the minimum call: "
+		name := "the minimum call"
+		if c.Basis != Hourly {
+			name = "the rate"
+		}
+		after += "on top of " + name + ": "
 	}
 	return after + c.product(n, t.times)
 }
@@ -318,8 +380,11 @@ func (c *cut) late(w int64) []meal {
 	}
 	var out []meal
 	due := c.d.start + c.Meal.Due
+	if eaten := c.d.breakfasted; eaten > 0 {
+		due = eaten + c.Meal.Due
+	}
 	for i, m := range c.d.meals {
-		if at := min(m.from, w); at > due {
+		if at := min(m.from, w); at > due+c.Meal.Grace {
 			out = append(out, meal{i + 1, due, at})
 		}
 		if c.Meal.Next == 0 {
@@ -327,7 +392,7 @@ func (c *cut) late(w int64) []meal {
 		}
 		due = m.to + c.Meal.Next
 	}
-	if w > due {
+	if w > due+c.Meal.Grace {
 		out = append(out, meal{len(c.d.meals) + 1, due, w})
 	}
 	return out

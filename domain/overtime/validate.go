@@ -24,7 +24,8 @@ func (t Terms) Validate() error {
 func (t *Terms) check() *Error {
 	for _, check := range [...]func(*Terms) *Error{(*Terms).checkRate, (*Terms).checkIncluded, (*Terms).checkBands, (*Terms).checkBase,
 		(*Terms).checkSteps, (*Terms).checkMeal, (*Terms).checkLeast, (*Terms).checkShortDay, (*Terms).checkLateCall,
-		(*Terms).checkTurnaround, (*Terms).checkRun, (*Terms).checkNight, (*Terms).checkCosts} {
+		(*Terms).checkTurnaround, (*Terms).checkRun, (*Terms).checkNight, (*Terms).checkCosts,
+		(*Terms).checkClock, (*Terms).checkWeekend, (*Terms).checkExtras, (*Terms).checkOther, (*Terms).checkNotices} {
 		if err := check(t); err != nil {
 			return err
 		}
@@ -73,8 +74,8 @@ func (t *Terms) checkBands() *Error {
 	if err := checkBands("band", t.Bands); err != nil {
 		return err
 	}
-	if len(t.Week) > 0 && t.Basis != Hourly {
-		return fail(CodeWeek, "bands by the week go with an hourly rate; for %s terms say what the sixth and seventh day are worth", t.Basis)
+	if len(t.Week) > 0 && (t.Basis == Hire || t.endless()) {
+		return fail(CodeWeek, "bands by the week go with people whose hours are counted; leave them out of %s terms like these", t.Basis)
 	}
 	for _, b := range t.Week {
 		switch {

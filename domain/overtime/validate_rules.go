@@ -19,6 +19,10 @@ func (t *Terms) checkMeal() *Error {
 		return fail(CodeMealRule, "the meal rule does not say when the first meal is due; write minutes after the start, like 360")
 	case m.Next < 0 || m.Next > longestDay:
 		return fail(CodeMealRule, "the next meal cannot be due %s after the last; write minutes, like 360, or leave it out", when.Elapsed(m.Next))
+	case m.Grace < 0 || m.Grace > 120:
+		return fail(CodeMealRule, "a grace of %s for a meal is not possible; write minutes from 0 to 120", when.Elapsed(m.Grace))
+	case m.Breakfast < 0 || m.Breakfast >= m.Due:
+		return fail(CodeMealRule, "a paid breakfast within %s of the start would come after the first meal is due; write minutes, like 120", when.Elapsed(m.Breakfast))
 	case m.Hour && (m.Every != 0 || len(m.Amounts) > 0):
 		return fail(CodeMealRule, "a late meal costs an hour at the base and amounts by the period as well; keep one of the two")
 	case m.Hour && t.endless():
@@ -145,16 +149,22 @@ func (t *Terms) checkRun() *Error {
 }
 
 func (t *Terms) checkNight() *Error {
-	n := t.Night
-	switch {
-	case n == Night{}:
-		return nil
-	case t.endless():
-		return fail(CodeNight, "all-in without included time has no hourly base for the night; leave the night out, or write how long a day it covers")
-	case n.From < 0 || n.From >= 24*60 || n.To < 0 || n.To >= 24*60 || n.From == n.To:
-		return fail(CodeNight, "the night lies between two times of day; write both, like 22:00 and 06:00")
-	case !share(n.Extra, money.Whole(10)):
-		return fail(CodeNight, "the night is worth %s of the base extra; write a share above 0, like 0.25", n.Extra)
+	for _, x := range [...]struct {
+		name string
+		Night
+	}{{"night", t.Night}, {"second night window", t.Night2}, {"early call", t.EarlyCall}} {
+		switch n := x.Night; {
+		case n == Night{}:
+		case t.endless():
+			return fail(CodeNight, "all-in without included time has no hourly base for the %s; leave it out, or write how long a day it covers", x.name)
+		case n.From < 0 || n.From >= 24*60 || n.To < 0 || n.To >= 24*60 || n.From == n.To:
+			return fail(CodeNight, "the %s lies between two times of day; write both, like 22:00 and 06:00", x.name)
+		case !share(n.Extra, money.Whole(10)):
+			return fail(CodeNight, "the %s is worth %s of the base extra; write a share above 0, like 0.25", x.name, n.Extra)
+		}
+	}
+	if t.Night2 != (Night{}) && t.Night == (Night{}) {
+		return fail(CodeNight, "there is a second night window and no first; write it as the night")
 	}
 	return nil
 }
