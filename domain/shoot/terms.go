@@ -12,14 +12,14 @@ import (
 var termsRows = rows{
 	intents: []intentRow{
 		{name: "currency.set", plane: TopicMoney, who: office, target: "-", say: "Currency of the shoot", args: currencySet{}},
-		{name: "terms.set", plane: TopicMoney, who: office, target: "person", say: "Terms of {person}", args: termsSet{}, older: []upgrade{same}}, // employee was added
-		{name: "hire.set", plane: TopicMoney, who: office, target: "id", say: "Plan of {name}", args: hireSet{}},
+		{name: "terms.set", plane: TopicMoney, who: office, target: "person", say: "Terms of {person}", args: termsSet{}, older: []upgrade{same, same}}, // employee was added, then rules of the trade
+		{name: "hire.set", plane: TopicMoney, who: office, target: "id", say: "Plan of {name}", args: hireSet{}, older: []upgrade{same}}, // rules of the trade were added
 		{name: "overtime.approve", plane: TopicMoney, who: office, say: "Approval of overtime, {day}", args: overtimeApprove{}},
 	},
 	events: []eventRow{
 		{body: CurrencySet{}},
-		{body: TermsSet{}, pay: func(_ *State, b Body) PersonID { return b.(TermsSet).Person }, older: []upgrade{same}}, // employee was added
-		{body: HireSet{}},
+		{body: TermsSet{}, pay: func(_ *State, b Body) PersonID { return b.(TermsSet).Person }, older: []upgrade{same, same}}, // employee was added, then rules of the trade
+		{body: HireSet{}, older: []upgrade{same}},
 		{body: OvertimeApproved{}},
 	},
 }
@@ -102,6 +102,9 @@ func (a termsSet) decide(d *deciding) *Refusal {
 		return notHere()
 	}
 	was := d.s.Money.Terms[a.Person]
+	if d.in.Version < 3 {
+		a.Terms = keptFrom(a.Terms, was.Terms)
+	}
 	next := Terms{Terms: a.Terms, Version: was.Version + 1, Employee: a.Employee}
 	if d.in.Version < 2 {
 		next.Employee = was.Employee // an older page cannot say, and takes nothing away
@@ -117,6 +120,15 @@ func (a termsSet) decide(d *deciding) *Refusal {
 	}
 	d.emit(TermsSet{a.Person, next})
 	return nil
+}
+
+// keptFrom keeps the rules that an older page cannot say, where they still go with
+// what it says.
+func keptFrom(t, was overtime.Terms) overtime.Terms {
+	if kept := t.WithNewer(was); kept.Validate() == nil {
+		return kept
+	}
+	return t
 }
 
 func (TermsSet) kind() string { return "terms.set" }
@@ -172,6 +184,9 @@ func (a hireSet) decide(d *deciding) *Refusal {
 		return notHere()
 	}
 	was := d.s.Money.Hires[a.ID]
+	if d.in.Version < 2 {
+		a.Terms = keptFrom(a.Terms, was.Terms)
+	}
 	next := Hire{a.ID, a.Day, a.Name, a.From, a.Terms, was.Version + 1}
 	if r := first(idCheck(a.ID), needed("name of the hire", a.Name, 120), fresh("this hire", a.Base, was.Version, next, was)); r != nil {
 		return r

@@ -202,7 +202,7 @@ var mistakes = []spoiled{
 	{"an agency for itself", "hours: 10,", "hours: 10, agency: {share: 200%},", "7 refused", "agency fee"},
 	{"a nameless on-cost", "hours: 10,", "hours: 10, on-costs: [{share: 10%}],", "7 missing", "“name”"},
 	{"an on-cost of letters", "hours: 10,", "hours: 10, on-costs: [{name: tax, share: much}],", "7 bad_value", "on-cost tax"},
-	{"a week of a day rate", "hours: 10,", "hours: 10, week: [{after: 40, times: 1.5}],", "7 refused", "bands by the week"},
+	{"a week of a place", "basis: hire, rate: 900.00,", "basis: hire, rate: 900.00, week: [{after: 40, times: 1.5}],", "23 refused", "bands by the week"},
 	{"a minimum of a day rate", "hours: 10,", "hours: 10, minimum: 4,", "7 refused", "minimum call"},
 	{"days of less than none", "hours: 10,", "hours: 10, days: -1,", "7 refused", "agreed days"},
 	{"a meal by two rules", "hours: 10,", "hours: 10, meal: {due: 6, hour: true, every: 30, amounts: [5]},", "7 refused", "one of the two"},
