@@ -9,18 +9,53 @@ import (
 	"time"
 )
 
-const layout = "2006-01-02"
-
 // Date is a calendar day without a zone, written as in ISO 8601: "2026-11-25".
 type Date string
 
 // ParseDate reads an ISO 8601 calendar date.
 func ParseDate(s string) (Date, error) {
-	t, err := time.Parse(layout, s)
+	t, err := Date(s).time()
 	if err != nil || t.Year() < 1970 || t.Year() > 2200 {
 		return "", fmt.Errorf("%q is not a date; write it as year-month-day, like 2026-11-25", s)
 	}
 	return Date(s), nil
+}
+
+var errDate = errors.New("not a date")
+
+// time is midnight UTC of the date. It is read by hand: the layouts of package time
+// are a twentieth of what a phone has to load before it shows anything.
+func (d Date) time() (time.Time, error) {
+	n := [3]int{}
+	if len(d) != len("2006-01-02") {
+		return time.Time{}, errDate
+	}
+	for i, part := range [...]string{string(d[:4]), string(d[5:7]), string(d[8:])} {
+		for _, c := range []byte(part) {
+			if c < '0' || c > '9' {
+				return time.Time{}, errDate
+			}
+			n[i] = n[i]*10 + int(c-'0')
+		}
+	}
+	t := time.Date(n[0], time.Month(n[1]), n[2], 0, 0, 0, 0, time.UTC)
+	if d[4] != '-' || d[7] != '-' || n[1] == 0 || n[2] == 0 || int(t.Month()) != n[1] || t.Day() != n[2] {
+		return time.Time{}, errDate
+	}
+	return t, nil
+}
+
+// dateOf is the date that a time reads.
+func dateOf(t time.Time) Date {
+	y, m, d := t.Date()
+	b := []byte("0000-00-00")
+	for _, p := range [...]struct{ at, n int }{{3, y}, {6, int(m)}, {9, d}} {
+		for i := p.at; p.n > 0 && i >= 0; i-- {
+			b[i] = byte('0' + p.n%10)
+			p.n /= 10
+		}
+	}
+	return Date(b)
 }
 
 // Valid tells whether the date is one.
@@ -29,16 +64,16 @@ func (d Date) Valid() bool { _, err := ParseDate(string(d)); return err == nil }
 // Add gives the date some days later (earlier when negative). An invalid date
 // stays as it is.
 func (d Date) Add(days int) Date {
-	t, err := time.Parse(layout, string(d))
+	t, err := d.time()
 	if err != nil {
 		return d
 	}
-	return Date(t.AddDate(0, 0, days).Format(layout))
+	return dateOf(t.AddDate(0, 0, days))
 }
 
 // Weekday is the English name of the day, or "" for an invalid date.
 func (d Date) Weekday() string {
-	t, err := time.Parse(layout, string(d))
+	t, err := d.time()
 	if err != nil {
 		return ""
 	}
@@ -47,11 +82,11 @@ func (d Date) Weekday() string {
 
 // Long writes the date for people: "Wednesday 25 November 2026".
 func (d Date) Long() string {
-	t, err := time.Parse(layout, string(d))
+	t, err := d.time()
 	if err != nil {
 		return string(d)
 	}
-	return t.Format("Monday 2 January 2006")
+	return t.Weekday().String() + " " + strconv.Itoa(t.Day()) + " " + t.Month().String() + " " + strconv.Itoa(t.Year())
 }
 
 // Clock is a wall-clock time in minutes after local midnight of a shoot's date,
@@ -176,7 +211,7 @@ func (z Zone) Load() (Reader, error) {
 
 // At is Zone.At, in UTC for an unknown zone.
 func (r Reader) At(d Date, c Clock) (Instant, error) {
-	day, err := time.Parse(layout, string(d))
+	day, err := d.time()
 	if err != nil {
 		return 0, fmt.Errorf("%q is not a date", string(d))
 	}
@@ -203,7 +238,7 @@ func (r Reader) At(d Date, c Clock) (Instant, error) {
 // Local is Zone.Local, in UTC for an unknown zone.
 func (r Reader) Local(i Instant) (Date, Clock) {
 	t := i.Time().In(r.loc)
-	return Date(t.Format(layout)), Clock(t.Hour()*60 + t.Minute())
+	return dateOf(t), Clock(t.Hour()*60 + t.Minute())
 }
 
 // Offset is by how many minutes the wall clock is ahead of UTC at a minute since
@@ -228,8 +263,8 @@ func (r Reader) ClockOn(d Date, i Instant) string {
 	suffix := r.suffix
 	day, c := r.Local(i)
 	if day != d {
-		a, errA := time.Parse(layout, string(d))
-		b, errB := time.Parse(layout, string(day))
+		a, errA := d.time()
+		b, errB := day.time()
 		if errA == nil && errB == nil {
 			suffix = fmt.Sprintf(" %+d%s", int(b.Sub(a)/(24*time.Hour)), suffix)
 		}

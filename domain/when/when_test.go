@@ -125,3 +125,23 @@ func TestRefused(t *testing.T) {
 		t.Error("a negative clock was written")
 	}
 }
+
+// Dates are read and written by hand; package time reads and writes the same, and
+// refuses the same nonsense.
+func TestDatesAgainstLayouts(t *testing.T) {
+	const layout = "2006-01-02"
+	for day := time.Date(1969, 12, 30, 0, 0, 0, 0, time.UTC); day.Year() < 2202; day = day.AddDate(0, 0, 1) {
+		s := day.Format(layout)
+		d := when.Date(s)
+		if d.Valid() != (day.Year() >= 1970 && day.Year() <= 2200) || d.Add(1) != when.Date(day.AddDate(0, 0, 1).Format(layout)) ||
+			d.Long() != day.Format("Monday 2 January 2006") || d.Weekday() != day.Weekday().String() {
+			t.Fatal(s, d.Valid(), d.Add(1), d.Long())
+		}
+	}
+	for _, s := range []string{"", "2026", "2026-02-29", "2026-13-01", "2026-00-10", "2026-01-00", "2026-1-1", "2026/01/01", "2026-01-01 ", "+026-01-01", "20 6-01-01",
+		"2026-01-0\u0661", "2026-01-32", "0000-00-00", "２０２６-01-01"} {
+		if _, err := time.Parse(layout, s); err == nil || when.Date(s).Valid() || when.Date(s).Add(1) != when.Date(s) || when.Date(s).Weekday() != "" || when.Date(s).Long() != s {
+			t.Errorf("%q: %v, %v", s, err, when.Date(s).Valid())
+		}
+	}
+}
