@@ -66,7 +66,7 @@ func anyMore(t testing.TB, r *rand.Rand, out *Terms) {
 	}
 	if some() && out.Basis != Hourly && !out.MealPaid {
 		out.Inclusive = pick[int64](r, 30, 60)
-		if some() || some() {
+		if r.IntN(3) > 0 {
 			out.Continuous = max(out.Included-pick[int64](r, 0, 60, 61), out.Half.UpTo+1)
 		}
 	}
