@@ -1,6 +1,7 @@
 package shoot
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"strings"
@@ -114,12 +115,31 @@ func (st *stage) late(who PersonID, happened, received when.Instant, name string
 		}
 		return nil, r
 	}
+	st.inPlane(in, dec.Events)
 	for _, e := range dec.Events {
 		Apply(st.s, e)
 		st.log = append(st.log, e)
 	}
 	st.in = append(st.in, in)
 	return dec.Flag, nil
+}
+
+// inPlane checks that an intent writes the plane that its row names, and that one about
+// money writes nothing else.
+func (st *stage) inPlane(in Intent, all []Event) {
+	st.t.Helper()
+	row := intents[in.Name]
+	plane, wrote := cmp.Or(row.plane, TopicFloor), len(all) == 0
+	for _, e := range all {
+		at := e.Topic()
+		wrote = wrote || at == plane || at.of(plane) || e.Kind() == "report.held"
+		if row.money() && at != TopicMoney && !at.IsPay() {
+			st.t.Fatalf("%s is about money and writes %s", in.Name, at)
+		}
+	}
+	if !wrote {
+		st.t.Fatalf("%s writes nothing of the plane %s that its row names", in.Name, plane)
+	}
 }
 
 // must runs an intent that has to be accepted without a flag.

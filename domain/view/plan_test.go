@@ -155,3 +155,21 @@ func TestPlanRefusals(t *testing.T) {
 		contains(t, c.row+" with "+c.key+" "+c.entered, said, c.says)
 	}
 }
+
+// What nothing happened to can be deleted; the button goes with the first thing that
+// happens.
+func TestPlanDeletes(t *testing.T) {
+	st := newStage(t)
+	has := func(part, row string) bool {
+		for _, r := range partOf(t, show[Plan](st, shoot.ArtDirector, "09:00", ScreenPlan), part).Rows {
+			if r.Key == row {
+				return slices.ContainsFunc(r.Actions, func(a Action) bool { return a.Label == "Delete" && a.Enabled })
+			}
+		}
+		return false
+	}
+	row := rowShot + shot1
+	same(t, "before", has("shots", row), true)
+	st.do(person(shoot.Photographer), "09:01", "shot.frames", obj{"shot": shot1, "frames": "12"})
+	same(t, "once something happened", has("shots", row), false)
+}
