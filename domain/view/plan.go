@@ -178,10 +178,10 @@ func (m *maker) shotForm(s shoot.Shot) Action {
 	return m.written("shot.set", string(p.ID), s.Version, fields{"day": p.Day, "heroes": []string{}, "talent": []string{}}, form)
 }
 
-// nextNumber is one more than the highest number of the day's shots.
+// nextNumber is one more than the highest number of all shots: no two have the same.
 func (m *maker) nextNumber() string {
 	most := 0
-	for _, s := range m.run(m.day) {
+	for _, s := range m.s.Floor.Shots {
 		n, _ := leading(s.Number)
 		most = max(most, n)
 	}
