@@ -153,12 +153,22 @@ func (s *State) Eaters(m Meal) []PersonID {
 			continue
 		}
 		var there []catering.Stretch
+		until := s.Floor.Stays[KeyOf(m.Day, id)].At // who has to go before the meal is not counted, unless it is served and they are still there
+		if m.Service == MealServing {
+			until = 0
+		}
 		if hours := s.Floor.Hours[KeyOf(m.Day, id)]; len(hours.Marks) > 0 {
 			for _, sp := range hours.Stretches() {
+				if sp.To == 0 && until > sp.From {
+					sp.To = until
+				}
 				there = append(there, catering.Stretch{From: sp.From, To: sp.To})
 			}
 		} else if call, ok := sheet.Calls[id]; ok {
 			there = []catering.Stretch{{From: call.At, To: sheet.Wrap}}
+			if until != 0 {
+				there[0].To = min(sheet.Wrap, until)
+			}
 		}
 		if catering.Present(there, m.From, to) {
 			out = append(out, id)

@@ -21,7 +21,7 @@ var lightRows = rows{
 	events: []eventRow{
 		{body: LightSet{}},
 		{body: WishesSet{}},
-		{body: StaySet{}},
+		{body: StaySet{}, covers: true},
 		{body: MealRangeSet{}},
 	},
 }

@@ -172,7 +172,7 @@ func (a mealGuests) decide(d *deciding) *Refusal {
 	if r := between("change of guests", a.Delta, -200, 200); r != nil {
 		return r
 	}
-	if a.Delta == 0 {
+	if a.Delta = max(a.Delta, -max(m.Guests, 0)); a.Delta == 0 { // two may have taken off the same guest
 		return nil
 	}
 	d.emit(GuestsChanged(a))
