@@ -26,7 +26,7 @@ const module = "fairday"
 
 var topLevel = []string{"DEVELOPERS.md", "README.md", "domain", "go.mod", "go.sum", "pwa", "server", "sync", "testdata"}
 
-var calculators = []string{"domain/when", "domain/money", "domain/overtime", "domain/catering", "domain/pace", "domain/sun", "domain/sorting", "domain/fault"}
+var calculators = []string{"domain/when", "domain/money", "domain/overtime", "domain/catering", "domain/pace", "domain/sun", "domain/sorting", "domain/fault", "domain/payrule"}
 
 // generators are for tests and for the simulation, and weigh on nobody's phone.
 const generators = "domain/shoot/shoottest"

@@ -1,19 +1,39 @@
 package plan
 
 import (
+	"encoding/json"
 	"errors"
+	"slices"
+	"strings"
 
 	"go.yaml.in/yaml/v3"
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
+	"fairday/domain/payrule"
 	"fairday/domain/shoot"
 )
 
 // Terms of people and hires. Where the file says hours, parts of an hour are
 // decimals: 10.5 is ten and a half.
 
-var termsKeys = append([]string{"basis", "rate", "hours", "divisor", "base", "bands", "meal-paid", "step", "step-rule", "grace", "meal"}, ruleKeys...)
+var termsKeys = keysOf("")
+
+// keysOf gives the keys of a table of terms, "" for the terms themselves.
+func keysOf(table string) (out []string) {
+	for _, r := range payrule.Rules() {
+		key := r.Field()
+		if r.Table() != table {
+			if key = r.Table(); table != "" || key == "" {
+				continue
+			}
+		}
+		if !slices.Contains(out, key) {
+			out = append(out, key)
+		}
+	}
+	return out
+}
 
 // readNamedTerms keeps the terms that several people share.
 func (r *reader) readNamedTerms(t *table) {
@@ -76,28 +96,26 @@ func (r *reader) readTerms(t *table) overtime.Terms {
 	return terms
 }
 
-func (r *reader) draftTerms(t *table) overtime.Terms {
-	out := overtime.Terms{
-		Divisor:  choice(t, "divisor", []overtime.Divisor{"", overtime.ByIncluded, overtime.ByWeighted}),
-		StepRule: choice(t, "step-rule", []overtime.StepRule{"", overtime.StepUp, overtime.StepNearest}),
-		Included: t.hours("hours"), MealPaid: t.flag("meal-paid"),
-		Step: int64(t.number("step", 0)), Grace: int64(t.number("grace", 0)),
+func (r *reader) draftTerms(t *table) (out overtime.Terms) {
+	all := map[string]any{}
+	for _, key := range termsKeys {
+		if what := t.fields[key]; what == nil || !slices.ContainsFunc(payrule.Rules(), func(p payrule.Rule) bool { return p.Table() == key }) {
+			continue
+		}
+		what := strings.ReplaceAll(key, "-", " ")
+		if key == "meal" {
+			what = "meal rule"
+		}
+		t.inside(key, what, func(row *table) { row.readRules(key, all) }, keysOf(key)...)
 	}
-	if t.needs("basis", "day") {
-		out.Basis = choice(t, "basis", []overtime.Basis{overtime.Day, overtime.AllIn, overtime.Hire, overtime.Hourly})
+	t.readRules("", all)
+	raw, err := json.Marshal(all)
+	if err == nil {
+		err = json.Unmarshal(raw, &out)
 	}
-	if t.needs("rate", "640.00") {
-		out.Rate = t.amount("rate")
+	if err != nil && !t.bad {
+		t.wrong(t.line, CodeValue, "The %s could not be read: %v. Enter them again.", t.what, err)
 	}
-	if t.fields["base"] != nil {
-		out.Base = t.amount("base")
-	}
-	out.Bands = t.bands("bands", "band", "10")
-	t.inside("meal", "meal rule", func(row *table) {
-		out.Meal = overtime.MealRule{Due: row.hours("due"), Next: row.hours("next"), Every: int64(row.number("every", 0)),
-			Hour: row.flag("hour"), Amounts: row.amounts("amounts")}
-	}, "due", "next", "every", "amounts", "hour")
-	r.readRules(t, &out)
 	return out
 }
 

@@ -1,46 +1,136 @@
 package plan
 
 import (
+	"cmp"
+	"slices"
+	"strings"
+
 	"fairday/domain/money"
 	"fairday/domain/overtime"
+	"fairday/domain/payrule"
+	"fairday/domain/when"
 )
 
-// The rules that terms may have beyond a rate and its bands. Lengths of a day are
-// hours, short ones minutes, as the keys of readTerms have them.
-
-var ruleKeys = []string{"days", "week", "meal-least", "minimum", "half-day", "late-call", "turnaround", "sixth-day", "seventh-day",
-	"night", "agency", "on-costs"}
-
-func (r *reader) readRules(t *table, out *overtime.Terms) {
-	out.Days = int64(t.number("days", 0))
-	out.Week = t.bands("week", "week band", "40")
-	out.MealLeast = int64(t.number("meal-least", 0))
-	out.Minimum = t.hours("minimum")
-	t.inside("half-day", "half day", func(row *table) {
-		out.Half = overtime.HalfDay{UpTo: row.hours("up-to"), Share: row.ratio("share", "60%")}
-	}, "up-to", "share")
-	t.inside("late-call", "late call", func(row *table) {
-		out.LateCall = overtime.LateCall{From: row.clock("from"), To: row.clock("to")}
-	}, "from", "to")
-	t.inside("turnaround", "turnaround", func(row *table) {
-		out.Turnaround = overtime.Turnaround{Rest: row.hours("rest"), Carry: row.flag("carry"), Every: int64(row.number("every", 0)), Amounts: row.amounts("amounts")}
-		if row.fields["times"] != nil {
-			out.Turnaround.Times = row.ratio("times", "1.5")
+// readRules reads the rules of one table of terms, as the vocabulary has them, and
+// puts what is there along its path.
+func (t *table) readRules(name string, all map[string]any) {
+	for _, r := range payrule.Rules() {
+		if r.Table() != name {
+			continue
 		}
-	}, "rest", "times", "carry", "every", "amounts")
-	t.inside("sixth-day", "sixth day", func(row *table) { out.Sixth = row.runDay() }, "times", "bands")
-	t.inside("seventh-day", "seventh day", func(row *table) { out.Seventh = row.runDay() }, "times", "bands")
-	t.inside("night", "night", func(row *table) {
-		out.Night = overtime.Night{From: row.clock("from"), To: row.clock("to"), Extra: row.ratio("extra", "25%")}
-	}, "from", "to", "extra")
-	t.inside("agency", "agency", func(row *table) {
-		out.Agency = overtime.Agency{Share: row.ratio("share", "20%"),
-			On: choice(row, "on", []overtime.AgencyOn{overtime.AgencyOnFee, overtime.AgencyOnOvertime, overtime.AgencyOnBoth})}
-	}, "share", "on")
-	for _, row := range t.rows("on-costs", "on-cost", 12, "name", "share") {
-		out.OnCosts = append(out.OnCosts, overtime.OnCost{Name: row.text("name", "insurance"), Share: row.ratio("share", "13.8%")})
-		t.bad = t.bad || row.bad
+		key := r.Field()
+		if t.fields[key] == nil && r.Word == "" && (!r.Needed || !t.needs(key, example(r))) {
+			continue
+		}
+		inner := all
+		path := strings.Split(r.Path, ".")
+		for _, p := range path[:len(path)-1] {
+			next, ok := inner[p].(map[string]any)
+			if !ok {
+				next = map[string]any{}
+				inner[p] = next
+			}
+			inner = next
+		}
+		inner[path[len(path)-1]] = t.readRule(r, key)
 	}
+}
+
+func example(r payrule.Rule) string {
+	if r.Kind == payrule.Clock {
+		return "07:30"
+	}
+	return r.Example
+}
+
+func (t *table) readRule(r payrule.Rule, key string) any {
+	switch r.Kind {
+	case payrule.Choice:
+		var words []string
+		for _, o := range r.Options {
+			words = append(words, o.File())
+		}
+		words = slices.DeleteFunc(words, func(w string) bool { return w == "" })
+		if t.fields[key] == nil {
+			return r.Word
+		}
+		said := choice(t, key, words)
+		for _, o := range r.Options {
+			if o.File() == said {
+				return o.Value
+			}
+		}
+		return said
+	case payrule.Money:
+		return t.amount(key)
+	case payrule.Moneys:
+		return t.amounts(key)
+	case payrule.Hours:
+		return t.hours(key)
+	case payrule.Minutes, payrule.Count:
+		return t.number(key, 0)
+	case payrule.Ratio:
+		return t.maybeRatio(key, example(r))
+	case payrule.Clock:
+		return t.clock(key)
+	case payrule.Yes:
+		return t.flag(key)
+	case payrule.Bands:
+		return t.bands(key, strings.ToLower(strings.TrimSuffix(key, "s"))+bandOf(key), cmp.Or(map[string]string{"week": "40"}[key], "10"))
+	case payrule.Costs:
+		var out []overtime.OnCost
+		for _, row := range t.rows(key, "on-cost", 12, "name", "share") {
+			out = append(out, overtime.OnCost{Name: row.text("name", "insurance"), Share: row.ratio("share", "13.8%")})
+			t.bad = t.bad || row.bad
+		}
+		return out
+	case payrule.Extras:
+		var out []overtime.Extra
+		for _, row := range t.rows(key, "line of "+key, 12, "name", "amount", "count") {
+			x := overtime.Extra{Name: row.text("name", "kit"), Count: int64(row.number("count", 0))}
+			if row.needs("amount", "45.00") {
+				x.Amount = row.amount("amount")
+			}
+			t.bad = t.bad || row.bad
+			out = append(out, x)
+		}
+		return out
+	case payrule.Others:
+		var out []overtime.OtherDay
+		for _, row := range t.rows(key, "other day", 8, "kind", "share", "worked") {
+			out = append(out, overtime.OtherDay{Kind: row.text("kind", "travel"), Share: row.ratio("share", "50%"), Worked: row.flag("worked")})
+			t.bad = t.bad || row.bad
+		}
+		return out
+	case payrule.Notices:
+		var out []overtime.Notice
+		for _, row := range t.rows(key, key, 12, "within", "share") {
+			n := overtime.Notice{Share: row.ratio("share", "50%")}
+			if row.needs("within", "24") {
+				n.Within = row.hours("within")
+			}
+			t.bad = t.bad || row.bad
+			out = append(out, n)
+		}
+		return out
+	case payrule.Dates:
+		var out []when.Date
+		for _, w := range t.words(key, 60) {
+			d, err := when.ParseDate(w)
+			t.check(key, err)
+			out = append(out, d)
+		}
+		return out
+	}
+	return nil
+}
+
+// bandOf makes "week band" of the key week.
+func bandOf(key string) string {
+	if key == "week" {
+		return " band"
+	}
+	return ""
 }
 
 // inside reads a table within a table, where there is one.
@@ -56,8 +146,16 @@ func (t *table) inside(key, what string, read func(*table), known ...string) {
 	t.bad = t.bad || row.bad
 }
 
-func (t *table) runDay() overtime.RunDay {
-	return overtime.RunDay{Times: t.ratio("times", "1.5"), Bands: t.bands("bands", "band", "10")}
+// maybeRatio reads a number or a share, where it is there.
+func (t *table) maybeRatio(key, example string) *money.Ratio {
+	if t.fields[key] == nil {
+		return nil
+	}
+	r := t.ratio(key, cmp.Or(example, "1.5"))
+	if r.Check() != nil {
+		return nil // it was told
+	}
+	return &r
 }
 
 // bands reads a list of bands.
