@@ -85,17 +85,17 @@ func TestRulesOfTheTrade(t *testing.T) {
      cancellation: [{within: 24, share: 100%}, {within: 72, share: 50%}], postponement: [{within: 24, share: 50%}],
      extras: [{name: kit, amount: 45}, {name: mileage, amount: 0.67, count: 40}], usage: [{name: one year, amount: 900}]}`
 	want := overtime.Terms{Basis: overtime.Day, Rate: eur(64000), Included: 600, First: 60, Inclusive: 60, Continuous: 540,
-		Week:       []overtime.Band{{After: 2400, Times: ratio(3, 2)}},
-		Meal:       overtime.MealRule{Due: 360, Every: 30, Amounts: []money.Amount{eur(2000)}, Grace: 12, Breakfast: 120},
-		Night:      overtime.Night{From: 1320, To: 360, Extra: ratio(1, 4)},
-		Night2:     overtime.Night{From: 0, To: 240, Extra: ratio(1, 2)},
-		EarlyCall:  overtime.Night{From: 180, To: 420, Extra: ratio(1, 2)},
-		Weekend:    overtime.Weekend{Saturday: ratio(3, 2), Sunday: ratio(2, 1), Holiday: ratio(2, 1), Holidays: []when.Date{"2027-12-25"}},
-		Other:      []overtime.OtherDay{{Kind: "prep", Share: ratio(3, 4), Worked: true}, {Kind: "travel", Share: ratio(1, 2)}},
-		Cancel:     []overtime.Notice{{Within: 1440, Share: ratio(1, 1)}, {Within: 4320, Share: ratio(1, 2)}},
-		Postpone:   []overtime.Notice{{Within: 1440, Share: ratio(1, 2)}},
-		Extras:     []overtime.Extra{{Name: "kit", Amount: eur(4500)}, {Name: "mileage", Amount: eur(67), Count: 40}},
-		Usage:      []overtime.Extra{{Name: "one year", Amount: eur(90000)}}}
+		Week:      []overtime.Band{{After: 2400, Times: ratio(3, 2)}},
+		Meal:      overtime.MealRule{Due: 360, Every: 30, Amounts: []money.Amount{eur(2000)}, Grace: 12, Breakfast: 120},
+		Night:     overtime.Night{From: 1320, To: 360, Extra: ratio(1, 4)},
+		Night2:    overtime.Night{From: 0, To: 240, Extra: ratio(1, 2)},
+		EarlyCall: overtime.Night{From: 180, To: 420, Extra: ratio(1, 2)},
+		Weekend:   overtime.Weekend{Saturday: ratio(3, 2), Sunday: ratio(2, 1), Holiday: ratio(2, 1), Holidays: []when.Date{"2027-12-25"}},
+		Other:     []overtime.OtherDay{{Kind: "prep", Share: ratio(3, 4), Worked: true}, {Kind: "travel", Share: ratio(1, 2)}},
+		Cancel:    []overtime.Notice{{Within: 1440, Share: ratio(1, 1)}, {Within: 4320, Share: ratio(1, 2)}},
+		Postpone:  []overtime.Notice{{Within: 1440, Share: ratio(1, 2)}},
+		Extras:    []overtime.Extra{{Name: "kit", Amount: eur(4500)}, {Name: "mileage", Amount: eur(67), Count: 40}},
+		Usage:     []overtime.Extra{{Name: "one year", Amount: eur(90000)}}}
 	p, problems := load(strings.Replace(small, "{basis: day, rate: 640.00, hours: 10, bands: [{after: 10, times: 1.5}]}", text, 1))
 	if len(problems) > 0 {
 		t.Fatal(problems)
