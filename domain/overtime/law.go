@@ -62,7 +62,5 @@ func (l Law) Federal() bool {
 // California tells whether the daily floor of California holds.
 func (l Law) California() bool { return l == LawCalifornia || l == LawCaliforniaPictures }
 
-// Rest tells whose rest is owed, if any is.
-func (l Law) Rest() (RestLaw, bool) {
-	return RestLaw(l), l == LawUK || l == LawUKYoung || l == LawEU
-}
+// Rest tells whether rest is owed by it.
+func (l Law) Rest() bool { return l == LawUK || l == LawUKYoung || l == LawEU }

@@ -132,7 +132,12 @@ func TestNonsenseIsRefused(t *testing.T) {
 		wrong := terms.Validate()
 		_, err := Pay(terms, h)
 		_, also := Expose([]Engagement{{"p", "Person", terms, h, pick(r, 0, 0, h.Out+when.Instant(r.Int64N(1e9))), ""}}, at(0), at(60))
-		_, third := CaliforniaDay(terms, h)
+		_, third := Take(terms, h)
+		for _, f := range (Workweek{Law: LawCalifornia, Terms: terms, Days: []Workday{{Hours: h, Of: 1}}}).Pay() {
+			if third != nil && f.Known() {
+				t.Fatalf("seed %d: %v, and %s is known", seed, third, f.Law)
+			}
+		}
 		if wrong != nil && !errors.Is(err, wrong) {
 			t.Fatalf("seed %d: Validate says %v, Pay says %v", seed, wrong, err)
 		}

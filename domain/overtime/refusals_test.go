@@ -75,7 +75,7 @@ func TestRefusals(t *testing.T) {
 	}
 	week := func(mins int64) error { _, err := PayWorked(dayTerms(t), mins); return err }
 	second := func(_ any, err error) error { return err }
-	_, floor := CaliforniaDay(Terms{Basis: Hire, Rate: usd(1), Included: 60}, Hours{In: at(0), Out: at(60)})
+	_, floor := Take(Terms{Basis: Hire, Rate: usd(1), Included: 60}, Hours{In: at(0), Out: at(60)})
 	seen := map[string]bool{}
 	for name, c := range map[string]struct {
 		err  error

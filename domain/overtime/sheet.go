@@ -28,6 +28,7 @@ type night struct {
 	span
 	name  string
 	extra money.Ratio
+	early bool // the window of an early call
 }
 
 // open checks terms and hours and brings them together.
@@ -187,7 +188,7 @@ func (s *sheet) addNights(h *Hours, k *walls) *Error {
 				continue
 			}
 			if x.from = max(x.from, s.day.start); x.to > x.from && x.from < s.day.start+longestDay {
-				s.nights = append(s.nights, night{x, fmt.Sprintf("%s %s to %s", n.name, n.From, n.To), n.Extra})
+				s.nights = append(s.nights, night{x, fmt.Sprintf("%s %s to %s", n.name, n.From, n.To), n.Extra, n.Night == &s.EarlyCall})
 			}
 		}
 	}

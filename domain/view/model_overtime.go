@@ -130,16 +130,19 @@ type OvertimeRow struct {
 	Beyond string `json:"beyond"` // what of theirs lies after the approved time, "" for nothing
 }
 
-// FloorNote is what labour law may ask for beyond the contract: an amount, or a
-// rest or a meal that is too short.
+// FloorNote is a floor of labour law beside the contract: of pay, of rest or of a
+// break. It says what was not reckoned, so that "not above" is not read as more.
 type FloorNote struct {
 	Law     string `json:"law"`
-	Amount  string `json:"amount"` // "+$60.00", "" for a rest
+	Amount  string `json:"amount"` // "+$60.00", "not above", "too short", "kept", "not known"
 	Say     string `json:"say"`
 	Source  string `json:"source"`
 	Caution string `json:"caution"`
+	Leaves  string `json:"leaves"` // "Not reckoned: ..."
+	Reads   string `json:"reads"`  // "Read so: ...", where the law can be read in more than one way
 
-	above, short string // what it is called within a sentence: of pay, or of rest
+	above, short, unknown string // what it is called within a sentence: of pay, of rest, or not known
+	order                 int
 }
 
 // PaySlip is pay that can be followed with a pencil: the amounts of the lines

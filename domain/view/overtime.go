@@ -154,7 +154,9 @@ func (m *maker) rows(out *Overtime, r *reckoning) {
 			}
 		}
 		row.Slips = m.slips(e, r)
-		row.Floor = floorSay(e, row.Slips)
+		if len(row.Slips) > 0 {
+			row.Floor = floorSay(e, row.Slips[0].Floors)
+		}
 		overNow, overWrap := r.after(e, r.now), r.after(e, r.wrap)
 		row.Beyond = m.beyondSay(r, overNow, overWrap)
 		out.People = append(out.People, row)

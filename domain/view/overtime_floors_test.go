@@ -44,7 +44,7 @@ func TestFloorsOfCalifornia(t *testing.T) {
 	same(t, "not an employee", []any{before.Floor, len(before.Slips[0].Floors)}, []any{"", 0})
 	st.employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawCalifornia})
 	row := crewRow(st, "21:00")
-	same(t, "row", row.Floor, "The floor may be higher: California daily overtime +$300.00 and California meal premium +$50.00.")
+	contains(t, "row", row.Floor, "The floor may be higher: California overtime +$300.00 and California meal premium +$50.00. Not reckoned: reporting time pay")
 	f := row.Slips[0].Floors
 	same(t, "source", f[0].Source, "Source: California Labor Code 510.")
 	contains(t, "pencil", f[0].Say, "$50.00 an hour: 8 h × 1, 4 h × 1.5")
@@ -64,20 +64,26 @@ func TestFederalFloorOverTheWeek(t *testing.T) {
 	long.Included = 24 * 60
 	st.employ(shoot.Crew, long, shoot.Employee{Law: overtime.LawFederal})
 	st.punched(person(shoot.Crew), "08:00", "30:00")
-	same(t, "floor", crewRow(st, "30:30").Floor, "The floor may be higher: US federal overtime +$19.05.")
+	contains(t, "floor", crewRow(st, "30:30").Floor, "The floor may be higher: US federal overtime +$19.05. Not reckoned: ")
 }
 
-// 12 NYCRR 142-2.4.
+// 12 NYCRR 142-2.4: the day rate carries the hour, 100.00 for the day does not: 11.5 hours
+// at 17.00 are 195.50. Without the minimum wage nothing is known.
 func TestNewYorkSpreadBesidePay(t *testing.T) {
 	st := newStage(t)
 	st.punched(person(shoot.Crew), "08:00", "18:30")
 	st.employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawNewYork, Wage: money.Of(17_00, "USD")})
-	same(t, "with the wage", crewRow(st, "19:00").Floor, "The floor may be higher: New York spread of hours +$17.00.")
+	contains(t, "with the wage", crewRow(st, "19:00").Floor, "no floor is above this, as far as this shoot knows. Not reckoned: ")
+	contains(t, "call-in pay", crewRow(st, "19:00").Floor, "call-in pay (12 NYCRR 142-2.3)")
+	low := flat
+	low.Rate.Minor = 100_00
+	st.employ(shoot.Crew, low, shoot.Employee{Law: overtime.LawNewYork, Wage: money.Of(17_00, "USD")})
+	contains(t, "below it", crewRow(st, "19:00").Floor, "The floor may be higher: New York spread of hours +$95.50.")
 	st.employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawNewYork})
 	row := crewRow(st, "19:00")
-	contains(t, "without", row.Slips[0].Floors[0].Say, "A spread of 10 h 30 min is over 10 h")
-	same(t, "amount", row.Slips[0].Floors[0].Amount, "")
-	same(t, "row", row.Floor, "The floor may be higher: New York spread of hours, one hour at the minimum wage.")
+	same(t, "without", row.Slips[0].Floors[0].Say, "Not known without: the minimum wage by the hour.")
+	same(t, "amount", row.Slips[0].Floors[0].Amount, "not known")
+	contains(t, "row", row.Floor, "Not known: New York spread of hours. Not reckoned: ")
 }
 
 // Directive 2003/88, article 3: out at 23:00 and called at 08:00 are 9 of 11
@@ -90,9 +96,9 @@ func TestDailyRestFromBothSides(t *testing.T) {
 	st.punched(person(shoot.Crew), "12:00", "23:00")
 	row := crewRow(st, "23:30")
 	contains(t, "today", row.Floor, "Too short by law: daily rest and break.")
-	contains(t, "by how much", row.Slips[0].Floors[0].Say, "9 h of rest between the sign-out and the next call; 11 h are owed, 2 h too little")
+	contains(t, "by how much", row.Slips[0].Floors[0].Say, "9 h of rest in one piece within the 24 h from the start of work; 11 h are owed, 2 h too little")
 	v := show[Overtime](st, shoot.Producer, "23:30", ScreenOvertime, func(c *Context) { c.Day = shoot.DayID(day2) })
-	contains(t, "tomorrow", rowOf(t, v, "Pat Crew").Floor, "Too short by law: daily rest and break.")
+	contains(t, "tomorrow", rowOf(t, v, "Pat Crew").Floor, "Too short by law: break and daily rest.")
 }
 
 // A call too soon after the wrap is in today's curve, and the slip says the same:

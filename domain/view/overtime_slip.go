@@ -46,7 +46,7 @@ func (m *maker) slip(title string, e engaged, wrap when.Instant) []PaySlip {
 		out.Cost = s.Cost.Format()
 	}
 	m.tomorrow(&out, e, s, wrap)
-	out.Floors = m.floors(e, e.Hours.Wrapped(wrap), s)
+	out.Floors = m.floors(e, e.Hours.Wrapped(wrap))
 	return []PaySlip{out}
 }
 

@@ -961,15 +961,17 @@ export interface OvertimeRow {
   beyond: string; // what of theirs lies after the approved time, "" for nothing
 }
 /**
- * FloorNote is what labour law may ask for beyond the contract: an amount, or a
- * rest or a meal that is too short.
+ * FloorNote is a floor of labour law beside the contract: of pay, of rest or of a
+ * break. It says what was not reckoned, so that "not above" is not read as more.
  */
 export interface FloorNote {
   law: string;
-  amount: string; // "+$60.00", "" for a rest
+  amount: string; // "+$60.00", "not above", "too short", "kept", "not known"
   say: string;
   source: string;
   caution: string;
+  leaves: string; // "Not reckoned: ..."
+  reads: string; // "Read so: ...", where the law can be read in more than one way
 }
 /**
  * PaySlip is pay that can be followed with a pencil: the amounts of the lines

@@ -36,7 +36,7 @@ export function Slip({ slip: s }: { slip: PaySlip }) {
       )}
       {s.floors.length > 0 && (
         <aside class="floors" data-floors>
-          <h4>What labour law may ask for beyond this</h4>
+          <h4>What labour law asks for at least</h4>
           {s.floors.map((f) => (
             <p key={f.law + f.say}>
               <b class="figures">
@@ -46,7 +46,7 @@ export function Slip({ slip: s }: { slip: PaySlip }) {
               <span class="soft">{f.source}</span>
             </p>
           ))}
-          {[...new Set(s.floors.map((f) => f.caution))].map((c) => (
+          {[...new Set(s.floors.flatMap((f) => [f.leaves, f.reads, f.caution]))].filter(Boolean).map((c) => (
             <p key={c} class="soft">
               {c}
             </p>

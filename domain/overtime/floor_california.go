@@ -1,0 +1,189 @@
+package overtime
+
+import (
+	"fmt"
+
+	"fairday/domain/money"
+	"fairday/domain/when"
+)
+
+// regular gives the regular rate of California by the minute, B and d as Pay has
+// them, and how many minutes of a day with a fee B is over.
+func (k *week) regular() (b, d money.Ratio, over int64) {
+	t := &k.Terms
+	days := max(t.Days, 1)
+	if over = min(t.Included, 8*60); over == 0 {
+		over = 8 * 60
+	}
+	fee := k.x.div(money.Whole(t.Rate.Minor), money.Whole(over*days))
+	switch {
+	case t.Basis == Hourly:
+		var minutes int64
+		for i, e := range k.earned {
+			if !e.Rate.IsZero() {
+				b, minutes = k.x.add(b, k.of(e.Rate, k.worked[i])), minutes+k.worked[i]
+			}
+		}
+		if minutes > 0 {
+			b = k.x.div(b, money.Whole(minutes)) // the average of several rates
+		}
+	case t.Base != money.Amount{}:
+		if b = k.x.div(money.Whole(t.Base.Minor), money.Whole(60)); fee.Cmp(b) > 0 {
+			b = fee
+		}
+	case t.Divisor == ByWeighted:
+		var r tariff
+		if err := t.tariff(&r); err != nil {
+			k.x.take(b, err)
+			return b, d, over
+		}
+		b, over = k.x.div(money.Whole(t.Rate.Minor), r.per), t.Included
+	default:
+		b = fee
+	}
+	if k.local > 0 {
+		var sum money.Amount
+		for _, e := range k.earned {
+			sum = k.x.sum(sum, e.Differential)
+		}
+		d = k.x.div(money.Whole(sum.Minor), money.Whole(k.local))
+	}
+	return b, d, over
+}
+
+// california is the floors of each day.
+func (k *week) california() (out []Floor) {
+	b, d, over := k.regular()
+	r := k.x.add(b, d)
+	week, every := int64(0), len(k.Days) == 7
+	for _, n := range k.worked {
+		every = every && n > 0
+	}
+	for i, n := range k.worked {
+		one := min(n, 480)
+		more, double := min(n-one, 240), max(n-720, 0)
+		if every && i == 6 {
+			one, more, double = 0, one, more+double
+		} else if late := max(one-max(40*60-week, 0), 0); late > 0 {
+			one, more = one-late, more+late
+		}
+		week += one
+		f := k.day(i, one, more, double, b, d, over)
+		f.Law, f.Day, f.Source, f.Reads, f.Leaves = "California overtime", i, "California Labor Code 510", readsCalifornia, leavesCalifornia
+		if every && i == 6 {
+			f.Law += ", seventh day"
+		}
+		f.Say = "regular rate " + k.hour(r) + " an hour: " + parts(one, more, double)
+		out = append(out, f, k.meals(i, r), k.rest(i, r))
+	}
+	return out
+}
+
+// parts writes hours and their factors; those of none are left out.
+func parts(one, more, double int64) (out string) {
+	for i, n := range [...]int64{one, more, double} {
+		if n > 0 || (i == 0 && more+double == 0) {
+			if out != "" {
+				out += ", "
+			}
+			out += when.Elapsed(n) + " × " + [...]string{"1", "1.5", "2"}[i]
+		}
+	}
+	return out
+}
+
+// day is what the minutes of a day come to: straight ones first, then those at x1.5
+// and those at x2.
+func (k *week) day(i int, one, more, double int64, b, d money.Ratio, over int64) (f Floor) {
+	e := &k.earned[i]
+	own := b
+	if !e.Rate.IsZero() {
+		own, over = e.Rate, 0
+	}
+	fee := k.x.sum(e.Fee, e.Inside)
+	half := k.Terms.Half
+	if half.UpTo > 0 && over > 0 {
+		if full, _ := k.isHalf(i); full {
+			over = min(over, half.UpTo)
+		}
+	}
+	plain := b
+	if over > 0 && k.Terms.Divisor != ByWeighted || k.Terms.Base != (money.Amount{}) && over > 0 {
+		plain = k.x.div(money.Whole(fee.Minor), money.Whole(over))
+	}
+	var covered, others, extra money.Ratio
+	left := over
+	for j, n := range [...]int64{one, more, double} {
+		in := min(n, left)
+		left -= in
+		at := k.x.add(own, k.x.mul(b, money.Ratio{Num: int64(j), Den: 2}))
+		if j == 0 {
+			covered = k.of(plain, in)
+		} else {
+			covered = k.x.add(covered, k.of(at, in))
+			top := k.of(k.x.mul(d, money.Ratio{Num: int64(j), Den: 2}), n)
+			others = k.x.add(others, top)
+			extra = k.x.add(extra, k.x.mul(k.of(k.x.add(b, d), n), money.Ratio{Num: int64(j) + 2, Den: 2}))
+		}
+		others = k.x.add(others, k.of(at, n-in))
+	}
+	if whole := money.Whole(fee.Minor); whole.Cmp(covered) > 0 {
+		covered = whole
+	}
+	paid := e.Hourly
+	if !e.Rate.IsZero() {
+		paid = k.x.round(k.of(e.Rate, min(e.Minutes, k.worked[i])))
+	}
+	f.Least = k.x.sum(k.x.round(k.x.add(covered, others)), e.Differential)
+	f.Extra, f.Credit = k.x.round(extra), e.Premium
+	f.Counted = k.x.sum(e.Fee, paid, e.Differential, e.Premium)
+	return f
+}
+
+// isHalf tells whether the contract paid half a day.
+func (k *week) isHalf(i int) (bool, error) {
+	s, err := closed(k.Terms, k.Days[i].Hours)
+	if err != nil {
+		return false, err
+	}
+	c, err := s.cutAt(s.day.out)
+	return err == nil && c.isHalf(), err
+}
+
+// meals is the premium for a meal that did not come.
+func (k *week) meals(i int, r money.Ratio) Floor {
+	f := Floor{Law: "California meal premium", Day: i, Source: "California Labor Code 512 and 226.7; Brinker v. Superior Court (2012)", Leaves: leavesMeals, Reads: readsMeals}
+	h := k.Days[i].Hours
+	missed := ""
+	if k.Law == LawCaliforniaPictures {
+		f.Source = "California Wage Order 12 section 11 and Labor Code 226.7"
+		missed = missedPicture(h)
+	} else {
+		missed = missedGeneral(h, k.Days[i].Waived)
+	}
+	f.Least, f.Extra, f.Counted, f.Credit = k.x.sum(), k.x.sum(), k.x.sum(), k.x.sum()
+	if missed == "" {
+		f.Say = "every meal that was owed came in time" + k.Days[i].Waived.say()
+		return f
+	}
+	f.Least = k.x.round(k.of(r, 60))
+	f.Extra = f.Least
+	if slip, err := Pay(k.Terms, h); err == nil {
+		if a, err := slip.Sum(KindMeal); err == nil {
+			f.Counted = k.x.sum(a)
+		}
+	}
+	f.Say = fmt.Sprintf("%s: one more hour at the regular rate of %s, once a day%s", missed, k.hour(r), k.Days[i].Waived.say())
+	return f
+}
+
+// rest is the premium for a rest period that was not given.
+func (k *week) rest(i int, r money.Ratio) Floor {
+	f := Floor{Law: "California rest premium", Day: i, Source: "California Labor Code 226.7; Wage Orders, section 12", Leaves: []string{"rest periods that nobody states as not given"},
+		Least: k.x.sum(), Extra: k.x.sum(), Counted: k.x.sum(), Credit: k.x.sum(), Say: "nobody has stated that a rest period was not given"}
+	if k.Days[i].NoRest {
+		f.Least = k.x.round(k.of(r, 60))
+		f.Extra, f.Say = f.Least, "a rest period was not given, as stated: one more hour at the regular rate of "+k.hour(r)+", once a day"
+	}
+	return f
+}
