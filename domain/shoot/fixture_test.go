@@ -50,6 +50,7 @@ type stage struct {
 	log []Event
 	in  []Intent // those that were accepted
 	n   int
+	via PersonID // who delivers what comes next, where that is not its owner
 }
 
 func newStage(t testing.TB) *stage {
@@ -105,6 +106,9 @@ func (st *stage) late(who PersonID, happened, received when.Instant, name string
 	in := Intent{ID: IntentID(id(1000 + st.n)), Name: name, Version: Version(name), Args: raw, Actor: who, Happened: happened, Received: received}
 	before := mustJSON(st.t, st.s)
 	dec, err := Decide(st.s, in)
+	if st.via != "" {
+		dec, err = Deliver(st.s, in, st.via, dec, err)
+	}
 	if mustJSON(st.t, st.s) != before {
 		st.t.Fatalf("Decide(%s) changed the state", name)
 	}

@@ -43,6 +43,7 @@ const (
 	CodeNotKnownHere  Code = "not_known_here"
 	CodeRoot          Code = "root_refused" // an intent it depended on was refused
 	CodeFault         Code = "fault"        // a rule failed; the intent is kept for a look
+	CodeOwnWord       Code = "own_word"     // somebody else delivered it, and it is for its owner to say
 
 	FlagMismatch   Code = "plate_mismatch"
 	FlagSamePerson Code = "same_person"

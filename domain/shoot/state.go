@@ -41,6 +41,8 @@ type Floor struct {
 	Stays      map[HoursKey]Stay    `json:"stays,omitempty"` // when people have to go
 	MealRanges map[MealID]MealRange `json:"mealRanges,omitempty"`
 	Pauses     map[DayID][]Pause    `json:"pauses,omitempty"` // in order of time
+
+	Delivered map[DeliveryKey]PersonID `json:"delivered,omitempty"` // who brought facts of others
 }
 
 // Office is what the producer and the art director prepare or look at.
@@ -91,7 +93,7 @@ func (s *State) Clone() *State {
 	f.Hours, f.Queries = maps.Clone(f.Hours), maps.Clone(f.Queries)
 	f.Sheets, f.Acks, f.Signs = maps.Clone(f.Sheets), maps.Clone(f.Acks), maps.Clone(f.Signs)
 	f.Lights, f.Wishes, f.Stays = maps.Clone(f.Lights), maps.Clone(f.Wishes), maps.Clone(f.Stays)
-	f.MealRanges, f.Pauses = maps.Clone(f.MealRanges), maps.Clone(f.Pauses)
+	f.MealRanges, f.Pauses, f.Delivered = maps.Clone(f.MealRanges), maps.Clone(f.Pauses), maps.Clone(f.Delivered)
 	if s.Office != nil {
 		out.Office = &Office{Drafts: maps.Clone(s.Office.Drafts), Reports: maps.Clone(s.Office.Reports)}
 	}

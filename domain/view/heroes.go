@@ -160,7 +160,7 @@ func (m *maker) heroCard(h shoot.Hero) Hero {
 		out.Needs = "Needs two people to read its plate"
 	}
 	for _, c := range st.Confirmations {
-		out.Confirmed = append(out.Confirmed, Signed{m.who(c.By), m.clock(c.At)})
+		out.Confirmed = append(out.Confirmed, Signed{m.whoAt(c.By, c.At), m.clock(c.At)})
 	}
 	for _, p := range plate(h.Plate) {
 		out.Plate = append(out.Plate, p.label)
@@ -195,7 +195,7 @@ func (m *maker) heroCard(h shoot.Hero) Hero {
 
 // misread tells how a reading differs from the brief, row by row.
 func (m *maker) misread(h shoot.Hero, r shoot.Misread) *Misread {
-	out := &Misread{Rows: misreadRows(r), By: m.who(r.By), At: m.clock(r.At)}
+	out := &Misread{Rows: misreadRows(r), By: m.whoAt(r.By, r.At), At: m.clock(r.At)}
 	var names []string
 	for _, row := range out.Rows {
 		names = append(names, "the "+lower(row.Field))

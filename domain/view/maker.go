@@ -104,12 +104,21 @@ func nameOf(s *shoot.State, p shoot.PersonID) string {
 func (m *maker) made(happened, received when.Instant, by shoot.PersonID) Made {
 	out := Made{Happened: m.clock(happened)}
 	if by != "" {
-		out.By = m.who(by)
+		out.By = m.whoAt(by, happened)
 	}
 	if received != 0 && (received-happened > shoot.Skew || happened-received > shoot.Skew) {
 		out.Received = "received " + m.clock(received)
 	}
 	return out
+}
+
+// whoAt names who reported something of an instant, and who delivered it where that
+// was somebody else.
+func (m *maker) whoAt(by shoot.PersonID, at when.Instant) string {
+	if via := m.s.Floor.Delivered[shoot.DeliveryOf(by, at)]; via != "" {
+		return m.who(by) + ", delivered by " + m.who(via)
+	}
+	return m.who(by)
 }
 
 // job is what a person does, in words.

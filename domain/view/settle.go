@@ -183,6 +183,8 @@ func next(code shoot.Code) string {
 	switch code {
 	case shoot.CodeStale:
 		return "Look at how it stands now. If yours should stand, enter it again, then discard this."
+	case shoot.CodeOwnWord:
+		return "Look at how it stands now. Enter it again if you still want it, then discard this."
 	case shoot.CodeHeld:
 		return "Get the heroes read on the Heroes screen, open the shot again, then discard this."
 	case shoot.CodeNotAllowed:

@@ -209,7 +209,7 @@ func (m *maker) shotTimes(shot shoot.Shot) []string {
 		out = append(out, "first frame "+m.clock(shot.Started))
 	}
 	if shot.Captured != 0 {
-		out = append(out, "captured "+m.clock(shot.Captured)+" by "+m.who(shot.CapturedBy))
+		out = append(out, "captured "+m.clock(shot.Captured)+" by "+m.whoAt(shot.CapturedBy, shot.Captured))
 	}
 	return out
 }

@@ -106,10 +106,11 @@ export function discard(seq: number): Promise<Outcome> {
   return ask((call) => ({ type: 'discard', call, seq }));
 }
 
-/** The file with what waits on this phone, for another phone to hand in. */
-export async function handover(): Promise<File> {
-  const { name, text } = await call<{ name: string; text: string }>((n) => ({ type: 'handover', call: n }));
-  return new File([text], name, { type: 'application/json' });
+/** The file with what waits on this phone, for another phone to hand in; or why
+ * there is none. */
+export async function handover(): Promise<File | string> {
+  const { file } = await call<{ file: { name: string; text: string } | string }>((n) => ({ type: 'handover', call: n }));
+  return typeof file === 'string' ? file : new File([file.text], file.name, { type: 'application/json' });
 }
 
 /** Takes a file that another phone saved and hands it in, now or later. */

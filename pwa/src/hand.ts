@@ -1,24 +1,39 @@
 // Waiting edits on their way by another phone: the file that this phone saves,
 // and the files of others that it keeps until it has handed them in.
 import type { Borrowed, Handed, Me } from './messages';
+import { sign, type Signed } from './sign';
 import type { Queue } from './storage';
 
 const mark = 'waiting edits';
+const goodFor = 48 * 3_600_000; // ms
 
-/** The file. Only the server reads the visits. */
+/** The file. What the server takes stands in the signed texts; the rest is for
+ * people and for sorting files out. */
 interface File {
   fairday: typeof mark;
-  format: 1;
+  format: 2;
   shoot: string;
   name: string; // whose edits they are
-  pass: string;
   saved: number; // ms since 1970
-  visits: { edits: unknown[] }[];
+  edits: Signed[];
 }
 
-/** Writes the file of what waits here. */
-export function written(me: Me, visits: unknown, now: number): { name: string; text: string } {
-  const file: File = { fairday: mark, format: 1, shoot: me.shoot, name: me.name, pass: me.pass, saved: now, visits: visits as File['visits'] };
+/** An edit as the engine hands it over; only its number matters here. */
+interface Edit {
+  seq: number;
+}
+
+/** Writes the file of what waits here, each edit signed by this device. Now is the
+ * server's time as far as this phone knows. */
+export async function written(me: Me, device: string, key: CryptoKeyPair, visits: { edits: Edit[] }[], now: number): Promise<{ name: string; text: string }> {
+  const edits: Signed[] = [];
+  let after = 0;
+  for (const edit of visits.flatMap((v) => v.edits)) {
+    const bound = { fairday: 'waiting edit 1', shoot: me.shoot, owner: me.person, device, epoch: me.epoch, until: now + goodFor };
+    edits.push(await sign(key, { ...bound, after, edit }));
+    after = edit.seq;
+  }
+  const file: File = { fairday: mark, format: 2, shoot: me.shoot, name: me.name, saved: now, edits };
   const stamp = new Date(now).toISOString().slice(0, 16).replace(/[:T]/g, '-');
   const whose = me.name.replace(/[^\p{L}\p{N}]+/gu, '-');
   return { name: `fairday-waiting-${whose}-${stamp}.json`, text: JSON.stringify(file) };
@@ -26,18 +41,20 @@ export function written(me: Me, visits: unknown, now: number): { name: string; t
 
 /** Reads a file of another phone, or says why it is none of ours. */
 function read(text: string, me: Me): File | string {
-  let file: Partial<File> | null;
+  let file: (Omit<Partial<File>, 'format'> & { format?: number }) | null;
   try {
-    file = JSON.parse(text) as Partial<File> | null;
+    file = JSON.parse(text) as typeof file;
   } catch {
     return 'That file cannot be read. Choose the one that the other phone saved; its name starts with “fairday-waiting”.';
   }
-  if (file?.fairday !== mark || typeof file.pass !== 'string' || !Array.isArray(file.visits) || !file.visits.every((v) => Array.isArray(v?.edits))) {
-    return 'That file is not one that Fairday saved. Its name starts with “fairday-waiting”.';
+  if (file?.fairday !== mark) return 'That file is not one that Fairday saved. Its name starts with “fairday-waiting”.';
+  if (file.format === 1) return 'That file was saved by an older Fairday. Save it again on the phone that it comes from.';
+  if (file.format !== 2) return 'That file was saved by a newer Fairday. Reload this page, then choose it again.';
+  if (!Array.isArray(file.edits) || !file.edits.every((e) => typeof e?.text === 'string' && typeof e.sig === 'string')) {
+    return 'That file was changed, or is not whole. Save it again on the phone that it comes from.';
   }
-  if (file.format !== 1) return 'That file was saved by a newer Fairday. Reload this page, then choose it again.';
   if (file.shoot !== me.shoot) return 'That file belongs to another shoot. Hand it in on a phone that has joined there.';
-  return file as File;
+  return { ...(file as File), name: String(file.name).slice(0, 80) };
 }
 
 /** Files of other phones, kept here until they are handed in. */
@@ -53,7 +70,7 @@ export class Hands {
   async take(text: string, me: Me): Promise<Handed> {
     const file = read(text, me);
     if (typeof file === 'string') return { good: false, say: file };
-    const edits = count(file);
+    const edits = file.edits.length;
     if (edits === 0) return { good: true, say: `Nothing of ${file.name} waits in that file.` };
     await this.queue.setBorrowed(`${file.saved} ${file.name}`, file);
     return (await this.deliver(me)) ?? { good: true, say: `Kept on this phone: ${edits} of ${file.name}’s edits. They go out once there is signal.` };
@@ -67,7 +84,7 @@ export class Hands {
     try {
       for (const [key, value] of await this.queue.borrowed()) {
         const file = value as File;
-        if (file.shoot !== me.shoot) continue;
+        if (file.shoot !== me.shoot || file.format !== 2) continue;
         const said = await this.handIn(key, file);
         if (!said) break; // no signal: later
         last = said;
@@ -82,46 +99,54 @@ export class Hands {
   /** Tells the page what waits. */
   async list(): Promise<void> {
     const all = await this.queue.borrowed();
-    this.tell([...all].map(([key, file]) => ({ key, name: (file as File).name, edits: count(file as File) })));
+    const files = [...all].filter(([, file]) => (file as File).format === 2); // one of an older Fairday is of no use any more
+    this.tell(files.map(([key, file]) => ({ key, name: (file as File).name, edits: (file as File).edits.length })));
   }
 
   private async handIn(key: string, file: File): Promise<Handed | null> {
-    let taken = 0;
+    let [taken, ownWord] = [0, 0];
     const refused: string[] = [];
-    while (file.visits.length > 0) {
-      const said = await post(file.pass, file.visits[0]);
+    const of = file.edits.length;
+    while (file.edits.length > 0) {
+      const part = fitting(file.edits);
+      const said = await post(part);
       if (said === null) return null;
       if ('say' in said) {
         if (said.final) await this.queue.setBorrowed(key, null);
         return { good: false, say: said.say };
       }
       taken += said.taken;
+      ownWord += said.ownWord;
       refused.push(...said.refused);
-      file.visits.shift();
-      await this.queue.setBorrowed(key, file.visits.length > 0 ? file : null);
+      file.edits.splice(0, part.length);
+      await this.queue.setBorrowed(key, file.edits.length > 0 ? file : null);
     }
-    const say = `Shared for ${file.name}: ${taken} of ${taken + refused.length} edits.`;
+    let say = `Shared for ${file.name}: ${taken} of ${of} edits.`;
+    if (ownWord > 0) say += ` ${ownWord} ${ownWord === 1 ? 'is a request and waits' : 'are requests and wait'} on ${file.name}’s phone for their own word.`;
     return refused.length > 0 ? { good: false, say: `${say} Not taken: ${refused.join(' ')}` } : { good: true, say };
   }
 }
 
-type Answer = { taken: number; refused: string[] } | { say: string; final: boolean } | null;
+/** As many as fit into one request: the server takes 256 edits and 320 KiB. */
+function fitting(edits: Signed[]): Signed[] {
+  let size = 0;
+  const over = edits.findIndex((e, i) => (size += new TextEncoder().encode(JSON.stringify(e)).length + 1) > 250_000 && i > 0);
+  return edits.slice(0, Math.min(over < 0 ? edits.length : over, 256));
+}
+
+type Answer = { taken: number; ownWord: number; refused: string[] } | { say: string; final: boolean } | null;
 
 // An answer, or null where there was none worth having. What the server will
 // never take is final: keeping it here would not help.
-async function post(pass: string, visit: unknown): Promise<Answer> {
+async function post(edits: Signed[]): Promise<Answer> {
   let response: Response;
   try {
-    response = await fetch('/api/hand', { method: 'POST', body: JSON.stringify({ pass, visit }), signal: AbortSignal.timeout(30_000) });
+    response = await fetch('/api/hand', { method: 'POST', body: JSON.stringify({ edits }), signal: AbortSignal.timeout(30_000) });
   } catch {
     return null;
   }
-  if (response.ok) return (await response.json()) as { taken: number; refused: string[] };
+  if (response.ok) return (await response.json()) as Exclude<Answer, null>;
   if (response.status === 429 || response.status >= 500) return null;
   const problem = (await response.json().catch(() => ({}))) as { say?: string };
   return { say: problem.say ?? 'The server did not take that file.', final: response.status !== 401 };
-}
-
-function count(file: File): number {
-  return file.visits.reduce((n, v) => n + v.edits.length, 0);
 }

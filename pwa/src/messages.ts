@@ -13,7 +13,6 @@ export interface Me {
   roleLabel: string;
   epoch: number;
   demo: boolean;
-  pass: string; // with which another phone may hand in what waits here
 }
 
 /**
@@ -69,7 +68,7 @@ export type FromWorker =
   | { type: 'done'; call: number; outcome: Outcome }
   | { type: 'opened'; call: number; action: Action }
   | { type: 'filled'; call: number; filled: Filled }
-  | { type: 'handover'; call: number; name: string; text: string }
+  | { type: 'handover'; call: number; file: { name: string; text: string } | string } // or why there is none
   | { type: 'handed'; call: number; said: Handed }
   | { type: 'borrowed'; list: Borrowed[] }
   | { type: 'forget'; painted: Map<string, string> } // what was shown is not this person's to see any more; their own views as they were shown last

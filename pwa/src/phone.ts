@@ -3,6 +3,7 @@ import type { Action } from './gen/view';
 import { compile, Engine, EngineFault, random } from './engine';
 import { Hands, written } from './hand';
 import type { FromWorker, Handed, Line, Me, Outcome, ToWorker } from './messages';
+import { enroll, keyOf } from './sign';
 import { Socket } from './socket';
 import { Cache, dropOtherCaches, NoStorage, Queue, whoOf } from './storage';
 import { Tabs, type Word } from './tabs';
@@ -20,6 +21,7 @@ export class Phone {
   private engine: Engine | null = null;
   private me: Me | null = null;
   private device = '';
+  private known = false; // the server has said that this phone is me
   private cache: Cache | null = null;
   private standing: Standing | null = null;
   private line: Line = { connection: 'starting', since: Date.now(), say: '' };
@@ -94,9 +96,10 @@ export class Phone {
         this.turns.do(async () => this.fill(message));
         return;
       case 'handover':
-        this.turns.do(async () => {
-          if (this.me) this.post({ type: 'handover', call: message.call, ...written(this.me, JSON.parse(this.must().text('handover')), Date.now()) });
-        });
+        this.turns.take(() => this.handOver()).then(
+          (file) => this.post({ type: 'handover', call: message.call, file }),
+          () => this.post({ type: 'handover', call: message.call, file: 'This phone could not write that file. Try again.' }), // the cause was shown by the turn
+        );
         return;
       case 'hand':
         void this.handIn(message.text).then((said) => this.post({ type: 'handed', call: message.call, said }));
@@ -165,6 +168,38 @@ export class Phone {
     this.tabs.say({ type: 'discarded', who: this.who(), seq });
   }
 
+  /** The file of what waits here, or why there is none. */
+  private async handOver(): Promise<{ name: string; text: string } | string> {
+    if (!this.me || !this.device) return 'Join the shoot on this phone first.';
+    const key = await keyOf(this.queue, this.who(), this.device);
+    if (!key) return 'This page came over plain http, where a browser cannot sign. What waits stays here and goes out once there is signal.';
+    if (!(await this.queue.enrolled(this.who(), this.device))) {
+      return 'The server does not know this phone’s signature yet; it learns it the next time this phone has signal. What waits stays here.';
+    }
+    const visits = JSON.parse(this.must().text('handover')) as { edits: { seq: number }[] }[];
+    return written(this.me, this.device, key, visits, Date.now() - (this.standing?.offset ?? 0));
+  }
+
+  /** Has the server know this device's key, so that what waits can be handed over
+   * when there is no signal. Nothing waits for it. */
+  private enroll(): void {
+    const { me, device } = this;
+    if (!me || !device || !this.known) return;
+    const who = whoOf(me);
+    const work = async (): Promise<void> => {
+      const key = await keyOf(this.queue, who, device);
+      const said = key ? await enroll(device, key) : 'away';
+      if (said === 'known') await this.queue.setEnrolled(who, device);
+      if (said !== 'other') return;
+      this.turns.do(async () => {
+        if (!this.engine || this.device !== device || this.who() !== who) return;
+        await this.queue.renew(who, this.engine.newId());
+        await this.load();
+      });
+    };
+    work().catch(() => undefined); // without a key this phone hands nothing over, and says so when it is asked to
+  }
+
   // A file of another phone does not wait for a turn: it may take long, and has
   // nothing to do with this phone's own queue.
   private async handIn(text: string): Promise<Handed> {
@@ -197,6 +232,8 @@ export class Phone {
           this.post({ type: 'me', me: answer.me });
         }
         if (this.tabs.leading) this.socket.start();
+        this.known = true;
+        this.enroll();
         return;
       }
       if (!this.me) this.post({ type: 'me', me: null });
@@ -214,6 +251,7 @@ export class Phone {
     this.socket.stop();
     this.link = 0;
     this.me = me;
+    this.known = false;
     this.cache = new Cache(whoOf(me), this.trouble);
     this.views.reset();
     this.post({ type: 'forget', painted: await this.cache.painted() });
@@ -243,6 +281,7 @@ export class Phone {
     const [{ slots, sent }, cache] = await Promise.all([this.queue.load(who), this.cache.load()]);
     const start = { device: this.device, person: this.me.person, app: __RELEASE__, sent };
     await this.carry(engine.do('load', JSON.stringify(start), cache, JSON.stringify(slots)));
+    this.enroll();
   }
 
   /** The browser has taken the queue away, perhaps to make room: what this page

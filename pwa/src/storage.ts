@@ -149,6 +149,29 @@ export class Queue {
     return id;
   }
 
+  /** The key of a device, or null. */
+  async key(who: string, device: string): Promise<CryptoKeyPair | null> {
+    return ((await (await this.base.db()).get('facts', `key ${who} ${device}`)) as CryptoKeyPair | undefined) ?? null;
+  }
+
+  /** Keeps the key of a device; the first caller's wins over those of other tabs. */
+  async setKey(who: string, device: string, key: CryptoKeyPair): Promise<CryptoKeyPair> {
+    const tx = (await this.base.db()).transaction('facts', 'readwrite', { durability: 'strict' });
+    const have = (await tx.store.get(`key ${who} ${device}`)) as CryptoKeyPair | undefined;
+    if (!have) void tx.store.put(key, `key ${who} ${device}`);
+    await tx.done;
+    return have ?? key;
+  }
+
+  /** Whether the server has said that it knows the key of a device. */
+  async enrolled(who: string, device: string): Promise<boolean> {
+    return (await (await this.base.db()).get('facts', `enrolled ${who} ${device}`)) === true;
+  }
+
+  async setEnrolled(who: string, device: string): Promise<void> {
+    await (await this.base.db()).put('facts', true, `enrolled ${who} ${device}`);
+  }
+
   /** Makes this phone a new device to the server: the rows get numbers from 1. */
   async renew(who: string, device: string): Promise<void> {
     const tx = (await this.base.db()).transaction(['rows', 'last', 'facts'], 'readwrite', { durability: 'strict' });

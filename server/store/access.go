@@ -173,9 +173,10 @@ func (s *Store) Count() (sessions, links int, err error) {
 		it := tx.NewIterator(badger.IteratorOptions{Prefix: []byte("a/")})
 		defer it.Close()
 		for it.Rewind(); it.Valid(); it.Next() {
-			if it.Item().Key()[2] == 's' {
+			switch it.Item().Key()[2] {
+			case 's':
 				sessions++
-			} else {
+			case 'j':
 				links++
 			}
 		}

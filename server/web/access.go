@@ -191,7 +191,6 @@ type Me struct {
 	RoleLabel string         `json:"roleLabel"`
 	Epoch     int            `json:"epoch"` // of what this person may see
 	Demo      bool           `json:"demo"`
-	Pass      string         `json:"pass"` // with which another phone may hand in what waits on this one
 }
 
 func (a *App) me(c echo.Context) error {
@@ -203,8 +202,7 @@ func (a *App) me(c echo.Context) error {
 		}
 		return err
 	}
-	return c.JSON(http.StatusOK, Me{v.runner.Shoot, v.Title, v.ID, v.Name, v.Role, v.Role.Label(), v.Epoch, a.Demo,
-		a.Pass(v.runner.Shoot, v.ID)})
+	return c.JSON(http.StatusOK, Me{v.runner.Shoot, v.Title, v.ID, v.Name, v.Role, v.Role.Label(), v.Epoch, a.Demo})
 }
 
 // newLink makes a join link for a person; only a producer may.

@@ -80,6 +80,7 @@ func (a *App) Handler() http.Handler {
 	e.GET("/api/me", a.me)
 	e.POST("/api/links", a.newLink)
 	e.POST("/api/leave", a.leave)
+	e.POST("/api/device", a.device)
 	e.POST("/api/hand", a.hand)
 	e.GET("/wrap", a.showWrap)
 	e.GET("/wrap/punches.csv", a.punches)

@@ -1,128 +1,198 @@
 package web
 
 import (
-	"context"
-	"crypto/hkdf"
-	"crypto/hmac"
+	"crypto/ecdsa"
+	"crypto/elliptic"
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/json"
+	"errors"
+	"fmt"
+	"math/big"
 	"net/http"
-	"strings"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
 	"fairday/domain/shoot"
+	"fairday/domain/when"
 	"fairday/server/live"
+	"fairday/server/store"
+	"fairday/sync/desk"
 	"fairday/sync/wire"
 )
 
 // A phone that has lost its signal for good hands its waiting edits to another
-// phone of the same shoot, as a file. Whose they are is told by a pass in the
-// file, which the server gave to the first phone while it could. The pass lets
-// nobody read anything: what comes back is how many were taken.
+// phone of the same shoot, as a file. The phone signs each of them with a key that
+// its browser does not give out; the public half is told here while there is signal.
+// Whoever has the file can deliver those edits and do nothing else.
 
-// Pass makes the pass of a person on a shoot.
-func (a *App) Pass(shootID string, p shoot.PersonID) string {
-	holder := shootID + "/" + string(p)
-	return holder + "." + base64.RawURLEncoding.EncodeToString(a.stamp(holder))
+// handedFor is how long a file may be good, and slack what a phone's clock may be off.
+const (
+	handedFor = 48 * time.Hour
+	slack     = time.Hour
+)
+
+// device takes the public key of a device: {"device": ..., "key": the uncompressed
+// point in base64url}. A device has one key.
+func (a *App) device(c echo.Context) error {
+	v, err := a.visitor(c)
+	if err != nil {
+		return err
+	}
+	var in struct {
+		Device shoot.DeviceID `json:"device"`
+		Key    string         `json:"key"`
+	}
+	if err := body(c, &in); err != nil {
+		return err
+	}
+	key, err := base64.RawURLEncoding.DecodeString(in.Key)
+	if err == nil {
+		_, err = ecdsa.ParseUncompressedPublicKey(elliptic.P256(), key)
+	}
+	if err != nil || !shoot.ValidID(in.Device) {
+		return Fail(CodeMalformed, err)
+	}
+	until := when.Instant(a.Now().Add(SessionLife).UnixMilli())
+	if err := a.Store.AddDevice(v.runner.Shoot, v.ID, in.Device, store.Device{Key: key, Session: v.session, Until: until}); err != nil {
+		return err
+	}
+	return c.NoContent(http.StatusNoContent)
 }
 
-// holder finds whose a pass is; false for one that the server did not make.
-func (a *App) holder(pass string) (shootID string, p shoot.PersonID, ok bool) {
-	holder, stamp, _ := strings.Cut(pass, ".")
-	got, err := base64.RawURLEncoding.DecodeString(stamp)
-	if err != nil || !hmac.Equal(got, a.stamp(holder)) {
-		return "", "", false
+// body reads the JSON of a request, strictly.
+func body(c echo.Context, into any) error {
+	dec := json.NewDecoder(c.Request().Body)
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(into); err != nil {
+		return Fail(CodeMalformed, err)
 	}
-	shootID, person, _ := strings.Cut(holder, "/")
-	return shootID, shoot.PersonID(person), true
-}
-
-func (a *App) stamp(holder string) []byte {
-	secret := a.Store.Key()
-	key, err := hkdf.Key(sha256.New, secret[:], nil, "fairday hand-in pass", sha256.Size)
-	if err != nil { // only a length that is out of range
-		panic(err)
+	if dec.More() {
+		return Fail(CodeMalformed, errors.New("something follows"))
 	}
-	mac := hmac.New(sha256.New, key)
-	mac.Write([]byte(holder))
-	return mac.Sum(nil)
+	return nil
 }
 
 // Handed is what came of the edits of another phone.
 type Handed struct {
 	Taken   int      `json:"taken"`   // that are in the log, by this visit or an earlier one
+	OwnWord int      `json:"ownWord"` // that wait on their phone for its owner's word
 	Refused []string `json:"refused"` // why, of each that was refused; its own phone shows it as well
 }
 
-// hand takes the waiting edits of another phone: {"pass": ..., "visit": a
-// wire.Post}. Whoever brings them must be on the same shoot.
+// hand takes waiting edits of another phone: {"edits": [{"text": ..., "sig": ...}]},
+// each text a wire.Handed. Whoever brings them must be on the same shoot.
 func (a *App) hand(c echo.Context) error {
 	v, err := a.visitor(c)
 	if err != nil {
 		return err
 	}
 	var in struct {
-		Pass  string          `json:"pass"`
-		Visit json.RawMessage `json:"visit"`
+		Edits []struct {
+			Text string `json:"text"`
+			Sig  string `json:"sig"`
+		} `json:"edits"`
 	}
-	dec := json.NewDecoder(c.Request().Body)
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&in); err != nil {
-		return Fail(CodeMalformed, err)
-	}
-	visit, err := wire.DecodePost(in.Visit)
-	if err != nil {
-		return Fail(CodeMalformed, err)
-	}
-	shootID, person, ok := a.holder(in.Pass)
-	if !ok || shootID != v.runner.Shoot {
-		return Fail(CodeHandShoot, nil)
-	}
-	if !a.Sockets.Quota(v.session).Allow(a.Now(), len(visit.Edits)) {
-		return Fail(codeHandMany, nil)
-	}
-	out, err := a.handIn(c.Request().Context(), v.runner, person, visit, len(in.Visit))
-	if err != nil {
+	if err := body(c, &in); err != nil {
 		return err
 	}
-	a.Log.Info("handed in", "shoot", shootID, "of", person, "by", v.ID, "edits", len(visit.Edits))
+	if n := len(in.Edits); n == 0 || n > wire.MaxEdits {
+		return Fail(CodeMalformed, fmt.Errorf("%d edits", n))
+	}
+	if !a.Sockets.Quota(v.session).Allow(a.Now(), len(in.Edits)) {
+		return Fail(codeHandMany, nil)
+	}
+	var key *ecdsa.PublicKey
+	var bound wire.Handed // what all have in common
+	by, size := desk.Delivery{Via: v.ID}, 0
+	for i, e := range in.Edits {
+		h, err := wire.DecodeHanded([]byte(e.Text))
+		if err != nil {
+			return Fail(CodeMalformed, err)
+		}
+		by.Edits, size = append(by.Edits, desk.Carried{Edit: h.Edit, After: h.After}), size+len(e.Text)
+		h.Edit, h.After = wire.Edit{}, 0
+		if i == 0 {
+			bound = h
+			if key, err = a.keyOf(v, h); err != nil {
+				return err
+			}
+		}
+		if !sameBond(h, bound) || !signed(key, e.Text, e.Sig) {
+			return Fail(CodeHandForged, nil)
+		}
+	}
+	by.Owner, by.Device, by.Epoch = bound.Owner, bound.Device, bound.Epoch
+	verdicts, err := v.runner.Deliver(c.Request().Context(), by, size)
+	if err != nil {
+		return notDelivered(err)
+	}
+	out := Handed{Refused: []string{}}
+	for _, v := range verdicts {
+		switch {
+		case v.Result != wire.Refused:
+			out.Taken++
+		case v.Refusal.Code == shoot.CodeOwnWord:
+			out.OwnWord++
+		default:
+			out.Refused = append(out.Refused, v.Refusal.Say)
+		}
+	}
+	a.Log.Info("delivered", "shoot", bound.Shoot, "of", by.Owner, "by", v.ID, "edits", len(by.Edits))
 	return c.JSON(http.StatusOK, out)
 }
 
-// handIn makes the visit and reads the verdicts out of what the desk says.
-func (a *App) handIn(ctx context.Context, r *live.Runner, person shoot.PersonID, visit wire.Post, size int) (Handed, error) {
-	out := Handed{Refused: []string{}}
-	said, err := r.Visit(ctx, a.Sockets.Number(), person, visit, size)
+// keyOf finds the key that edits must be signed with, and checks what needs no desk.
+func (a *App) keyOf(v visitor, h wire.Handed) (*ecdsa.PublicKey, error) {
+	if h.Shoot != v.runner.Shoot {
+		return nil, Fail(CodeHandShoot, nil)
+	}
+	if until := time.UnixMilli(int64(h.Until)); !a.Now().Before(until) || until.Sub(a.Now()) > handedFor+slack {
+		return nil, Fail(CodeHandExpired, nil)
+	}
+	d, ok, err := a.Store.Device(h.Shoot, h.Owner, h.Device)
 	if err != nil {
-		return out, err
+		return nil, Fail(codeFault, err)
 	}
-	for _, text := range said {
-		m, err := wire.DecodeDown(text)
-		if err != nil {
-			return out, Fail(codeFault, err)
-		}
-		switch m := m.(type) {
-		case wire.Frame:
-			for _, v := range m.Verdicts {
-				if v.Result == wire.Refused {
-					out.Refused = append(out.Refused, v.Refusal.Say)
-				} else {
-					out.Taken++
-				}
-			}
-		case wire.Expect:
-			return out, Fail(CodeHandGap, nil)
-		case wire.Bye:
-			switch m.Code {
-			case wire.CodeDevice: // its own phone has sent these and more since
-				return Handed{Taken: len(visit.Edits), Refused: []string{}}, nil
-			case wire.CodeRevoked:
-				return out, Fail(CodeHandWithdrawn, nil)
-			}
-			return out, &problem{Code: codeHandLater, Say: m.Say}
+	if !ok {
+		return nil, Fail(CodeHandForged, nil)
+	}
+	s, ok, err := a.Store.Session(d.Session, a.now())
+	if err != nil {
+		return nil, Fail(codeFault, err)
+	}
+	if !ok || s.Shoot != h.Shoot || s.Person != h.Owner { // signed out, or ended
+		return nil, Fail(CodeHandWithdrawn, nil)
+	}
+	key, err := ecdsa.ParseUncompressedPublicKey(elliptic.P256(), d.Key)
+	if err != nil {
+		return nil, Fail(codeFault, err)
+	}
+	return key, nil
+}
+
+func sameBond(a, b wire.Handed) bool {
+	return a.Shoot == b.Shoot && a.Owner == b.Owner && a.Device == b.Device && a.Epoch == b.Epoch && a.Until == b.Until
+}
+
+// signed checks a signature as browsers make it: r and s, 32 bytes each.
+func signed(key *ecdsa.PublicKey, text, sig string) bool {
+	raw, err := base64.RawURLEncoding.Strict().DecodeString(sig)
+	if err != nil || len(raw) != 64 {
+		return false
+	}
+	sum := sha256.Sum256([]byte(text))
+	return ecdsa.Verify(key, sum[:], new(big.Int).SetBytes(raw[:32]), new(big.Int).SetBytes(raw[32:]))
+}
+
+// notDelivered puts why a delivery was not taken into words.
+func notDelivered(err error) error {
+	for cause, code := range map[error]Code{desk.ErrNoAccess: CodeHandWithdrawn, desk.ErrEpoch: CodeHandChanged,
+		desk.ErrGap: CodeHandGap, desk.ErrGone: CodeHandGone, desk.ErrNewer: codeHandLater, live.ErrNotNow: codeHandLater} {
+		if errors.Is(err, cause) {
+			return Fail(code, err)
 		}
 	}
-	return out, nil
+	return err
 }

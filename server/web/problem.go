@@ -34,6 +34,11 @@ const (
 	codeFault        Code = "fault"
 
 	CodeHandShoot     Code = "hand_shoot"
+	CodeHandForged    Code = "hand_forged"
+	CodeHandExpired   Code = "hand_expired"
+	CodeHandChanged   Code = "hand_changed"
+	CodeHandGone      Code = "hand_gone"
+	CodeOtherKey      Code = "other_key"
 	CodeHandGap       Code = "hand_gap"
 	CodeHandWithdrawn Code = "hand_withdrawn"
 	codeHandMany      Code = "hand_many"
@@ -71,9 +76,14 @@ var problems = map[Code]kind{
 	codeShuttingDown: {http.StatusServiceUnavailable, "The server is stopping", "What you entered is kept on this phone and is sent once the server is back."},
 	codeFault:        {http.StatusInternalServerError, "Something broke on the server", "It has been noted in the server's log. Try again in a moment."},
 
-	CodeHandShoot:     {http.StatusForbidden, "That file is not of this shoot", "This file was saved on a phone of another shoot, or it was changed. Save it again on the phone that it comes from."},
+	CodeHandShoot:     {http.StatusForbidden, "That file is not of this shoot", "This file was saved on a phone of another shoot. Hand it in on a phone that has joined there."},
+	CodeHandForged:    {http.StatusForbidden, "That file was not signed by the phone it names", "This file was changed, or its phone never told the server its key. Nothing of it was taken. Save it again on the phone that it comes from."},
+	CodeHandExpired:   {http.StatusGone, "That file has run out", "A file is good for 48 hours. Save it again on the phone that it comes from."},
+	CodeHandChanged:   {http.StatusConflict, "Their access has changed since", "What its owner may do on this shoot has changed since the file was saved. Their phone needs signal once, then it sends them itself."},
+	CodeHandGone:      {http.StatusConflict, "Their phone has been there since", "The phone that this file comes from has sent or discarded these edits itself. The file is not needed any more."},
+	CodeOtherKey:      {http.StatusConflict, "This phone has another key", "This phone lost part of its memory. It starts afresh by itself."},
 	CodeHandGap:       {http.StatusConflict, "Edits are missing before these", "Edits that come before these are not in the file. Save it again on the phone that it comes from."},
-	CodeHandWithdrawn: {http.StatusForbidden, "Their access was withdrawn", "The person these edits come from was taken off the shoot. Keep the file and speak to the producer."},
+	CodeHandWithdrawn: {http.StatusForbidden, "Their access was withdrawn", "The person these edits come from was taken off the shoot, or their phone was signed out. Nothing of the file was taken. Speak to the producer."},
 	codeHandMany:      {http.StatusTooManyRequests, "That is too much in a short time", "Wait a minute, then hand the file in again. Nothing of it is lost."},
 	codeHandLater:     {http.StatusServiceUnavailable, "The server cannot take them now", "Try again in a moment. Nothing is lost."},
 
@@ -130,6 +140,8 @@ func problemOf(err error) *problem {
 		return p
 	case errors.Is(err, desk.ErrDamaged):
 		return Fail(codeDamaged, err)
+	case errors.Is(err, store.ErrOtherKey):
+		return Fail(CodeOtherKey, nil)
 	case errors.Is(err, store.ErrUnknownLink):
 		return Fail(codeLinkUnknown, nil)
 	case errors.Is(err, store.ErrUsedLink):

@@ -60,31 +60,45 @@ func newBatch() *Batch {
 // submit takes edits of one device into the open batch. It stops at a gap, and at
 // an edit of a newer page that nobody here could judge, and says where to go on.
 func (d *Desk) submit(actor shoot.PersonID, device shoot.DeviceID, m wire.Edits, now when.Instant) (stop *wire.Expect, err error) {
-	key := KeyOf(actor, device)
 	for _, e := range m.Edits {
-		last := d.last(key)
-		if e.Seq > last+1 && e.Seq > m.After+1 {
-			return &wire.Expect{Seq: max(last, m.After) + 1}, nil
+		if stop, err := d.submitOne(sender{actor, "", device}, e, m.After, now); stop != nil || err != nil {
+			return stop, err
 		}
-		first, known, err := d.find(e.ID)
-		if err != nil {
-			return nil, err
-		}
-		switch {
-		case known && first.is(actor, e):
-			d.answer(key, first.Verdict, int(first.Seq-d.head)-1)
-			d.open.devices[key] = max(last, e.Seq)
-		case e.Seq <= last && known:
-			d.answer(key, refused(e, CodeIDTaken), -1)
-		case e.Seq <= last: // the device lost its queue and counts anew, or two share its name
-			return nil, &wire.Error{Code: wire.CodeDevice, Cause: fmt.Errorf("edit %d was another one", e.Seq)}
-		case e.Version > 0 && !d.cfg.Knows(e.Name, e.Version):
-			return &wire.Expect{Seq: e.Seq, Why: wire.CodeProtocol}, nil
-		default:
-			if err := d.enter(actor, device, e, known, now); err != nil {
-				return nil, err
-			}
-		}
+	}
+	return nil, nil
+}
+
+// sender is whose edits are taken, and from where.
+type sender struct {
+	actor  shoot.PersonID
+	via    shoot.PersonID // who delivers them, where that is somebody else
+	device shoot.DeviceID
+}
+
+// submitOne takes an edit. It gives where to go on if that is a gap, unless no number
+// between after and it will ever come, or if nobody here can judge it.
+func (d *Desk) submitOne(from sender, e wire.Edit, after uint64, now when.Instant) (stop *wire.Expect, err error) {
+	key := KeyOf(from.actor, from.device)
+	last := d.last(key)
+	if e.Seq > last+1 && e.Seq > after+1 {
+		return &wire.Expect{Seq: max(last, after) + 1}, nil
+	}
+	first, known, err := d.find(e.ID)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case known && first.is(from.actor, e):
+		d.answer(key, first.Verdict, int(first.Seq-d.head)-1)
+		d.open.devices[key] = max(last, e.Seq)
+	case e.Seq <= last && known:
+		d.answer(key, refused(e, CodeIDTaken), -1)
+	case e.Seq <= last: // the device lost its queue and counts anew, or two share its name
+		return nil, &wire.Error{Code: wire.CodeDevice, Cause: fmt.Errorf("edit %d was another one", e.Seq)}
+	case e.Version > 0 && !d.cfg.Knows(e.Name, e.Version):
+		return &wire.Expect{Seq: e.Seq, Why: wire.CodeProtocol}, nil
+	default:
+		return nil, d.enter(from, e, known, now)
 	}
 	return nil, nil
 }
@@ -112,11 +126,12 @@ func (d *Desk) answer(key DeviceKey, v wire.Verdict, entry int) {
 }
 
 // enter decides an edit and makes an entry of it, whatever the verdict.
-func (d *Desk) enter(actor shoot.PersonID, device shoot.DeviceID, e wire.Edit, taken bool, now when.Instant) error {
+func (d *Desk) enter(from sender, e wire.Edit, taken bool, now when.Instant) error {
+	actor := from.actor
 	in := shoot.Intent{ID: e.ID, Name: e.Name, Version: e.Version, Args: e.Args, Actor: actor,
 		Happened: e.Happened - e.Offset, Received: now}
-	entry := Entry{Seq: d.head + uint64(len(d.open.Entries)) + 1, Device: device, DeviceSeq: e.Seq,
-		Intent: in, Offset: e.Offset, DependsOn: e.DependsOn}
+	entry := Entry{Seq: d.head + uint64(len(d.open.Entries)) + 1, Device: from.device, DeviceSeq: e.Seq,
+		Via: from.via, Intent: in, Offset: e.Offset, DependsOn: e.DependsOn}
 	entry.Verdict = wire.Verdict{ID: e.ID, Seq: e.Seq, Result: wire.Accepted}
 	rootless, err := d.rootRefused(actor, e)
 	if err != nil {
@@ -130,7 +145,7 @@ func (d *Desk) enter(actor shoot.PersonID, device shoot.DeviceID, e wire.Edit, t
 	default:
 		d.decide(in, &entry)
 	}
-	key := KeyOf(actor, device)
+	key := KeyOf(actor, from.device)
 	d.open.Entries = append(d.open.Entries, entry)
 	if !taken {
 		d.open.ids[e.ID] = len(d.open.Entries) - 1
@@ -164,6 +179,9 @@ func (d *Desk) decide(in shoot.Intent, entry *Entry) {
 		}
 	}()
 	decision, err := d.rules(d.running, in)
+	if entry.Via != "" {
+		decision, err = shoot.Deliver(d.running, in, entry.Via, decision, err)
+	}
 	var r *shoot.Refusal
 	switch {
 	case errors.As(err, &r):

@@ -15,7 +15,8 @@ import (
 type Entry struct {
 	Seq       uint64         `json:"seq"` // dense per shoot from 1
 	Device    shoot.DeviceID `json:"device"`
-	DeviceSeq uint64         `json:"deviceSeq"` // the edit's number on its device
+	DeviceSeq uint64         `json:"deviceSeq"`     // the edit's number on its device
+	Via       shoot.PersonID `json:"via,omitempty"` // who delivered it, where that was not its owner
 	Intent    shoot.Intent   `json:"intent"`
 	Offset    when.Instant   `json:"offset"` // as the phone sent it; the claim was Intent.Happened + Offset
 	DependsOn shoot.IntentID `json:"dependsOn,omitempty"`

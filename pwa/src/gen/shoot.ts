@@ -91,6 +91,10 @@ export const CodeFault: Code = "fault"; // a rule failed; the intent is kept for
 /**
  * Codes of refusals and flags. Only ever add to this list.
  */
+export const CodeOwnWord: Code = "own_word"; // somebody else delivered it, and it is for its owner to say
+/**
+ * Codes of refusals and flags. Only ever add to this list.
+ */
 export const FlagMismatch: Code = "plate_mismatch";
 /**
  * Codes of refusals and flags. Only ever add to this list.

@@ -1,4 +1,5 @@
 import { borrowed, handIn, handover, report, waitingEdits } from '../client';
+import { canSign } from '../sign';
 import { toast } from './toast';
 
 /** The way out for edits when this phone has no signal: a file that another
@@ -6,11 +7,20 @@ import { toast } from './toast';
 export function SaveWaiting() {
   const n = waitingEdits.value;
   if (n === 0) return null;
+  if (!canSign()) {
+    return (
+      <p data-save={n} data-unsigned>
+        {n === 1 ? 'One edit waits' : `${n} edits wait`} on this phone and {n === 1 ? 'goes' : 'go'} out once there is signal. They cannot be given to
+        another phone: that takes a signature, and browsers sign only on pages that come over https.
+      </p>
+    );
+  }
   return (
     <div data-save={n}>
       <p>
         {n === 1 ? 'One edit waits' : `${n} edits wait`} on this phone. No signal for long? Save them as a file, give it to somebody on this shoot whose phone
-        has signal, and they hand it in under “This phone”, below their call sheet. It stays yours, and it stays here until it is shared.
+        has signal, and they hand it in under “This phone”, below their call sheet, within two days. What you reported counts as yours, with their name beside
+        it; what you asked for waits here for your own word. It all stays here until it is shared.
       </p>
       <div class="acts">
         <button type="button" data-handover onClick={() => void save().catch(report)}>
@@ -23,6 +33,7 @@ export function SaveWaiting() {
 
 async function save(): Promise<void> {
   const file = await handover();
+  if (typeof file === 'string') return toast('Not saved', file, 'stop');
   if (navigator.canShare?.({ files: [file] })) {
     try {
       await navigator.share({ files: [file] });
