@@ -42,6 +42,22 @@ func (p *phone) download(selector string) string {
 // ownPunch is the button of one's own hours.
 const ownPunch = `section[data-hours] [data-action="punch"]`
 
+// enrolled holds once the server has said that it knows this device's key, and the
+// browser does not give the private half out.
+const enrolled = `(async () => {
+	const done = (r) => new Promise((yes, no) => { r.onsuccess = () => yes(r.result); r.onerror = () => no(r.error); });
+	const db = await done(indexedDB.open('fairday-queue'));
+	try {
+		const facts = db.transaction('facts').objectStore('facts');
+		const [names, values] = await Promise.all([done(facts.getAllKeys()), done(facts.getAll())]);
+		const key = values[names.findIndex((n) => n.startsWith('key '))];
+		return names.some((n) => n.startsWith('enrolled ')) && key?.privateKey.extractable === false
+			&& await crypto.subtle.exportKey('pkcs8', key.privateKey).then(() => false, () => true);
+	} finally {
+		db.close();
+	}
+})()`
+
 // A phone whose signal is gone for good saves what waits as a file; another one,
 // without signal itself at first, hands it in. It counts as the first one's, and
 // once, also when the first one finds its signal again.
@@ -49,6 +65,7 @@ func TestHandover(t *testing.T) {
 	h := start(t)
 	a, b := h.phone(t, "sunniva"), h.phone(t, "tamsin")
 	watcher := h.hand(t, "oriel")
+	a.until("the server knows its key", enrolled)
 	a.sever()
 	a.away()
 	a.turn("callsheet")
@@ -66,9 +83,13 @@ func TestHandover(t *testing.T) {
 	b.until("it is handed in", `document.querySelector('[data-connection="live"]') && !document.querySelector('[data-borrowed]')`)
 
 	signed := watcher.sees("the signing in", func(s *shoot.State) bool { return len(marksOf(t, s, h.named("sunniva"))) == 1 })
-	if m := marksOf(t, signed, h.named("sunniva"))[0]; m.By != personOf(t, signed, h.named("sunniva")).ID {
+	m, owner := marksOf(t, signed, h.named("sunniva"))[0], personOf(t, signed, h.named("sunniva")).ID
+	if m.By != owner {
 		t.Errorf("the punch is by %s", m.By)
 	}
+	watcher.sees("who delivered it", func(s *shoot.State) bool {
+		return s.Floor.Delivered[shoot.DeliveryOf(owner, m.At)] == personOf(t, s, h.named("tamsin")).ID
+	})
 	a.waits(1) // it does not know yet
 	a.signal()
 	a.waits(0)
