@@ -10,7 +10,8 @@ import (
 )
 
 // An address that comes with many links that do not work is told when to come
-// again; others are not concerned, nor is whoever has one that works in between.
+// again; others are not concerned, nor is whoever has one that works, whether from
+// that address or another one.
 func TestTriesAreLimited(t *testing.T) {
 	s := newSite(t)
 	good := s.link(cleo, true)
@@ -20,16 +21,19 @@ func TestTriesAreLimited(t *testing.T) {
 		}
 	}
 	for _, method := range []string{"GET", "POST"} {
-		r := s.ask(s.browser(), method, good, "")
+		r := s.ask(s.browser(), method, "/join/nothing", "")
 		if r.status != http.StatusTooManyRequests || r.header.Get("Retry-After") != "5" || !strings.Contains(r.body, "Wait a minute") {
 			t.Errorf("%s: %d, %q: %s", method, r.status, r.header.Get("Retry-After"), r.body)
 		}
 	}
-	if r := s.ask(s.browser(), "POST", good, "", "X-Forwarded-For: 203.0.113.5"); r.status != http.StatusSeeOther {
+	if r := s.ask(s.browser(), "POST", good, ""); r.status != http.StatusSeeOther {
+		t.Errorf("a link that works gets %d", r.status)
+	}
+	if r := s.ask(s.browser(), "POST", "/join/nothing", "", "X-Forwarded-For: 203.0.113.5"); r.status != http.StatusNotFound {
 		t.Errorf("another address gets %d", r.status)
 	}
 	s.clock.Add(5000)
-	if r := s.ask(s.browser(), "POST", good, ""); r.status != http.StatusSeeOther {
+	if r := s.ask(s.browser(), "POST", "/join/nothing", ""); r.status != http.StatusNotFound {
 		t.Errorf("afterwards it gets %d", r.status)
 	}
 }
