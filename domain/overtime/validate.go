@@ -1,6 +1,7 @@
 package overtime
 
 import (
+	"fmt"
 	"slices"
 
 	"fairday/domain/money"
@@ -98,10 +99,14 @@ func checkBands(what string, bands []Band) *Error {
 			last = &elapsed
 		}
 		switch {
+		case b.After < 0:
+			return fail(CodeBandOrder, "%s %d starts after %s; write hours from 0 on", what, i+1, when.Elapsed(b.After))
 		case b.After <= *last:
 			return fail(CodeBandOrder, "%s %d starts after %s, which is not later than the one before; put the shortest first", what, i+1, when.Elapsed(b.After))
 		case b.After > longestBand:
 			return fail(CodeBandOrder, "%s %d starts after %s, longer than a week; check the minutes", what, i+1, when.Elapsed(b.After))
+		case b.Times.Check() == nil && b.Times.Den > 10_000:
+			return fail(CodeBandTimes, "%s %d pays %s times the base, which has too many decimals; write up to four, like 1.3333", what, i+1, b.Times)
 		case !share(b.Times, money.Whole(10)):
 			return fail(CodeBandTimes, "%s %d pays %s times the base; write a number above 0 and up to 10, like 1.5", what, i+1, b.Times)
 		case b.Elapsed && b.Times.Cmp(most) < 0:
@@ -118,6 +123,14 @@ func checkBands(what string, bands []Band) *Error {
 // share tells whether a ratio is sound, above nought and no more than most.
 func share(r, most money.Ratio) bool {
 	return r.Check() == nil && r.Sign() > 0 && r.Cmp(most) <= 0 && r.Den <= 10_000
+}
+
+// meant asks back where a share reads as if a percentage was meant.
+func meant(r money.Ratio) string {
+	if r.Check() != nil || r.Den != 1 || r.Num <= 1 || r.Num > 100 {
+		return ""
+	}
+	return fmt.Sprintf(" (it reads as %d%%; if %d%% was meant, write %d%%)", r.Num*100, r.Num, r.Num)
 }
 
 func (t *Terms) checkBase() *Error {

@@ -83,7 +83,7 @@ func (t *Terms) checkOther() *Error {
 		case strings.TrimSpace(o.Kind) == "" || len(o.Kind) > 40 || slices.ContainsFunc(t.Other[:i], func(x OtherDay) bool { return x.Kind == o.Kind }):
 			return fail(CodeOther, "a kind of day has no name of its own (%q); write one like prep, travel or rehearsal", o.Kind)
 		case !share(o.Share, money.Whole(2)):
-			return fail(CodeOther, "a %s day is %s of the rate; write a share above 0 and up to 2, like 0.5", o.Kind, o.Share)
+			return fail(CodeOther, "a %s day is %s of the rate; write a share above 0 and up to 2, like 0.5%s", o.Kind, o.Share, meant(o.Share))
 		}
 	}
 	return nil
@@ -100,7 +100,7 @@ func (t *Terms) checkNotices() *Error {
 			case n.Within <= last || n.Within > 366*dayLong:
 				return fail(CodeNotice, "%s %d is within %s of the call, which is not longer than the one before; put the shortest first", x.name, i+1, when.Elapsed(n.Within))
 			case !share(n.Share, money.Whole(1)):
-				return fail(CodeNotice, "%s %d costs %s of the rate; write a share above 0 and up to 1, like 0.5", x.name, i+1, n.Share)
+				return fail(CodeNotice, "%s %d costs %s of the rate; write a share above 0 and up to 1, like 0.5%s", x.name, i+1, n.Share, meant(n.Share))
 			case t.Basis == Hourly && t.Minimum == 0:
 				return fail(CodeNotice, "an hourly rate without a minimum call has no day to pay a share of; write the minimum call")
 			}

@@ -83,7 +83,7 @@ func (t *Terms) checkShortDay() *Error {
 		return fail(CodeHalfDay, "a half day of up to %s is not shorter than the %s included; write how long it may be",
 			when.Elapsed(h.UpTo), when.Elapsed(t.Included))
 	case !share(h.Share, money.Whole(1)) || h.Share == money.Whole(1):
-		return fail(CodeHalfDay, "a half day at %s of the rate is not possible; write a share below 1, like 0.6", h.Share)
+		return fail(CodeHalfDay, "a half day at %s of the rate is not possible; write a share below 1, like 0.6%s", h.Share, meant(h.Share))
 	}
 	return nil
 }
@@ -160,7 +160,7 @@ func (t *Terms) checkNight() *Error {
 		case n.From < 0 || n.From >= 24*60 || n.To < 0 || n.To >= 24*60 || n.From == n.To:
 			return fail(CodeNight, "the %s lies between two times of day; write both, like 22:00 and 06:00", x.name)
 		case !share(n.Extra, money.Whole(10)):
-			return fail(CodeNight, "the %s is worth %s of the base extra; write a share above 0, like 0.25", x.name, n.Extra)
+			return fail(CodeNight, "the %s is worth %s of the base extra; write a share above 0, like 0.25%s", x.name, n.Extra, meant(n.Extra))
 		}
 	}
 	if t.Night2 != (Night{}) && t.Night == (Night{}) {
@@ -173,7 +173,7 @@ func (t *Terms) checkCosts() *Error {
 	if a := t.Agency; a != (Agency{}) {
 		switch {
 		case !share(a.Share, money.Whole(1)):
-			return fail(CodeAgency, "an agency fee of %s is not possible; write a share up to 1, like 0.2, or leave it out", a.Share)
+			return fail(CodeAgency, "an agency fee of %s is not possible; write a share up to 1, like 0.2, or leave it out%s", a.Share, meant(a.Share))
 		case !slices.Contains([]AgencyOn{AgencyOnFee, AgencyOnOvertime, AgencyOnBoth}, a.On):
 			return fail(CodeAgency, "an agency fee on %q is not clear; write fee, overtime or both, or leave the agency out where none is charged", string(a.On))
 		case a.On != AgencyOnFee && t.endless():
@@ -186,7 +186,7 @@ func (t *Terms) checkCosts() *Error {
 		case strings.TrimSpace(c.Name) == "" || len(c.Name) > 120 || slices.ContainsFunc(t.OnCosts[:i], named):
 			return fail(CodeOnCost, "an on-cost has no name of its own (%q); name what it is, like pension", c.Name)
 		case !share(c.Share, money.Whole(1)):
-			return fail(CodeOnCost, "the on-cost %s is %s of the pay; write a share above 0 and up to 1, like 0.138", c.Name, c.Share)
+			return fail(CodeOnCost, "the on-cost %s is %s of the pay; write a share above 0 and up to 1, like 0.138%s", c.Name, c.Share, meant(c.Share))
 		}
 	}
 	if len(t.OnCosts) > 12 {
