@@ -33,6 +33,10 @@ const (
 	AsAmounts As = "amounts" // one a line
 	AsCosts   As = "costs"   // one a line: "insurance 13.8%"
 	AsWage    As = "wage"    // an amount
+	AsNotices As = "notices" // one a line: "24 x 50%"
+	AsOthers  As = "others"  // one a line: "travel 50%", with "worked" after it where it is
+	AsExtras  As = "extras"  // one a line: "mileage 0.67 x 40"
+	AsDates   As = "dates"   // one a line
 )
 
 // Problem is why a form cannot be sent yet: the field's key and a sentence that
@@ -109,7 +113,7 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 		switch {
 		case f.Needed:
 			return nil, &Problem{f.Key, f.Label + " is missing."}
-		case f.As == AsMaybe, f.As == AsMinutes, f.As == AsRatio, f.As == AsAmounts, f.As == AsCosts, f.As == AsWage:
+		case f.As == AsMaybe, f.As == AsMinutes, f.As == AsRatio, f.As == AsAmounts, f.As == AsCosts, f.As == AsWage, f.As == AsNotices, f.As == AsOthers, f.As == AsExtras, f.As == AsDates:
 			return null, nil
 		case f.As == AsText:
 			return "", nil
@@ -153,7 +157,7 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 			return nil, &Problem{f.Key, f.Label + ": enter a number like 1.5, or a share like 25%."}
 		}
 		return r, nil
-	case AsAmounts, AsCosts:
+	case AsAmounts, AsCosts, AsNotices, AsOthers, AsExtras, AsDates:
 		return fm.each(f, s)
 	case AsClock, AsMaybe, AsInstant:
 		return fm.clock(f, s)

@@ -1,11 +1,13 @@
 package view
 
 import (
+	"errors"
 	"strconv"
 	"strings"
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
+	"fairday/domain/when"
 )
 
 // terms reads what stands in terms and nowhere else.
@@ -71,45 +73,75 @@ func readBand(line string) (b overtime.Band, ok bool) {
 	return b, ok && split && err == nil
 }
 
-// writeBands writes bands as readBand takes them.
-func writeBands(bands []overtime.Band) string {
-	var out []string
-	for _, b := range bands {
-		line := writeHours(b.After) + " x " + b.Times.String()
-		if b.Elapsed {
-			line += " " + elapsed
+// workedDay marks a day that counts as worked.
+const workedDay = "worked"
+
+// each reads what stands one a line.
+func (fm Form) each(f Field, s string) (any, error) {
+	var out []any
+	for line := range strings.Lines(s) {
+		if line = strings.TrimSpace(line); line == "" {
+			continue
 		}
-		out = append(out, line)
+		v, err := fm.line(f.As, line)
+		if err != nil {
+			return nil, &Problem{f.Key, sentence(f.Label + ": " + err.Error())}
+		}
+		out = append(out, v)
 	}
-	return strings.Join(out, "\n")
+	return out, nil
 }
 
-// each reads amounts, or on-costs, one a line.
-func (fm Form) each(f Field, s string) (any, error) {
-	var amounts []money.Amount
-	var costs []overtime.OnCost
-	for line := range strings.Lines(s) {
-		line = strings.TrimSpace(line)
-		if line == "" {
-			continue
+// unread says how a line should be.
+func unread(line, like string) error {
+	return errors.New("“" + line + "” cannot be read. Write one a line, like " + like + ".")
+}
+
+func (fm Form) line(as As, line string) (any, error) {
+	name, last := "", line
+	if i := strings.LastIndexByte(line, ' '); i >= 0 {
+		name, last = strings.TrimSpace(line[:i]), line[i+1:]
+	}
+	switch as {
+	case AsAmounts:
+		return money.Parse(line, money.Currency(fm.Currency))
+	case AsDates:
+		return when.ParseDate(line)
+	case AsNotices:
+		b, ok := readBand(line)
+		if !ok || b.Elapsed {
+			return nil, unread(line, "24 x 50%")
 		}
-		if f.As == AsAmounts {
-			a, err := money.Parse(line, money.Currency(fm.Currency))
-			if err != nil {
-				return nil, &Problem{f.Key, sentence(f.Label + ": " + err.Error())}
+		return overtime.Notice{Within: b.After, Share: b.Times}, nil
+	case AsExtras:
+		count, err := int64(0), error(nil)
+		if i := strings.LastIndex(line, " x "); i >= 0 {
+			if count, err = strconv.ParseInt(strings.TrimSpace(line[i+3:]), 10, 32); err == nil {
+				line = strings.TrimSpace(line[:i])
 			}
-			amounts = append(amounts, a)
-			continue
+			j := strings.LastIndexByte(line, ' ')
+			name, last = strings.TrimSpace(line[:max(j, 0)]), line[j+1:]
 		}
-		i := strings.LastIndexByte(line, ' ')
-		r, err := money.ParseRatio(line[i+1:])
-		if i < 0 || err != nil {
-			return nil, &Problem{f.Key, f.Label + ": “" + line + "” cannot be read. Write one a line, like insurance 13.8%."}
+		a, wrong := money.Parse(last, money.Currency(fm.Currency))
+		if err != nil || wrong != nil || name == "" {
+			return nil, unread(line, "kit 45.00, or mileage 0.67 x 40")
 		}
-		costs = append(costs, overtime.OnCost{Name: strings.TrimSpace(line[:i]), Share: r})
+		return overtime.Extra{Name: name, Amount: a, Count: count}, nil
+	case AsOthers:
+		worked := last == workedDay
+		if worked {
+			i := strings.LastIndexByte(name, ' ')
+			name, last = strings.TrimSpace(name[:max(i, 0)]), name[i+1:]
+		}
+		r, err := money.ParseRatio(last)
+		if err != nil || name == "" {
+			return nil, unread(line, "travel 50%, or prep 75% worked")
+		}
+		return overtime.OtherDay{Kind: name, Share: r, Worked: worked}, nil
 	}
-	if f.As == AsAmounts {
-		return amounts, nil
+	r, err := money.ParseRatio(last)
+	if err != nil || name == "" {
+		return nil, unread(line, "insurance 13.8%")
 	}
-	return costs, nil
+	return overtime.OnCost{Name: name, Share: r}, nil
 }

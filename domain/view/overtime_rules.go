@@ -6,10 +6,15 @@ import (
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
+	"fairday/domain/payrule"
 )
 
 // rules writes terms down, rule by rule.
 func rules(t overtime.Terms) []Line {
+	newer := map[string]bool{}
+	for _, r := range payrule.Rules() {
+		newer[r.Path] = r.Newer
+	}
 	var out []Line
 	add := func(label, value string) {
 		if value != "" {
@@ -42,6 +47,11 @@ func rules(t overtime.Terms) []Line {
 	add("Seventh day", run(t.Seventh))
 	if t.Night != (overtime.Night{}) {
 		add("Night", t.Night.From.String()+" to "+t.Night.To.String()+": "+times(t.Night.Extra)+" on top")
+	}
+	for _, f := range termsFields(t, false, "") {
+		if newer[strings.TrimPrefix(f.Key, "terms.")] && f.Value != "" {
+			add(f.Label, strings.ReplaceAll(f.Value, "\n", "; "))
+		}
 	}
 	if t.Agency != (overtime.Agency{}) {
 		on := map[overtime.AgencyOn]string{overtime.AgencyOnFee: "the rate", overtime.AgencyOnOvertime: "overtime"}[t.Agency.On]

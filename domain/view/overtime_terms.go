@@ -1,11 +1,15 @@
 package view
 
 import (
+	"cmp"
+	"encoding/json"
+	"slices"
 	"strconv"
 	"strings"
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
+	"fairday/domain/payrule"
 	"fairday/domain/shoot"
 )
 
@@ -35,7 +39,7 @@ func (m *maker) termsSheet() *TermsSheet {
 		if of.employee.Law != "" {
 			out.Rules = append(out.Rules, Line{"Labour law", of.employee.Law.Label()})
 		}
-		change := m.termsForm("Change these terms", of, of.terms, currency, "What was agreed decides. Rules that have no field here stay as they are.", "")
+		change := m.termsForm("Change these terms", of, of.terms, currency, "What was agreed decides.", "")
 		out.Change = &change
 	} else {
 		out.Say = "No terms are written for them. Start from a card."
@@ -73,8 +77,7 @@ func (m *maker) termsOf(id string) (termsOf, bool) {
 		}}, true
 }
 
-// termsForm asks for the terms that most people have; what has no field goes
-// along as it stands.
+// termsForm asks for all that terms can say.
 func (m *maker) termsForm(label string, of termsOf, t overtime.Terms, c money.Currency, say, hint string) Action {
 	args := fields{"terms": t}
 	for k, v := range of.args {
@@ -92,45 +95,149 @@ func (m *maker) termsForm(label string, of termsOf, t overtime.Terms, c money.Cu
 	return a
 }
 
+// termsFields asks for every rule of the vocabulary that goes with whom it is for.
 func termsFields(t overtime.Terms, hire bool, hint string) []Field {
-	bases := []Option{{Value: string(overtime.Day), Label: "By the day"}, {Value: string(overtime.Hourly), Label: "By the hour"}}
-	if hire {
-		bases = []Option{{Value: string(overtime.Hire), Label: "Hire by the day"}}
+	var all map[string]any
+	raw, err := json.Marshal(t)
+	if err == nil {
+		err = json.Unmarshal(raw, &all)
 	}
-	bases = append(bases, Option{Value: string(overtime.AllIn), Label: "All-in"})
-	divisor, rule, step, rate := t.Divisor, t.StepRule, t.Step, ""
-	if divisor == overtime.ByIncluded {
-		divisor = ""
+	if err != nil {
+		return nil // terms are JSON already
 	}
-	if rule == overtime.StepUp {
-		rule = ""
+	var out []Field
+	for _, r := range payrule.Rules() {
+		if hire && !r.Hire {
+			continue
+		}
+		f := Field{Key: "terms." + r.Path, Label: r.Label, Group: r.Group, Hint: r.Help}
+		var v any = all
+		for _, p := range strings.Split(r.Path, ".") {
+			inner, _ := v.(map[string]any)
+			v = inner[p]
+		}
+		f.termsField(r, v, t.Rate.Currency)
+		switch r.Path {
+		case "basis":
+			f.Needed, f.Hint = true, ""
+			f.Options = slices.DeleteFunc(f.Options, func(o Option) bool {
+				return o.Value != string(overtime.AllIn) && hire != (o.Value == string(overtime.Hire))
+			})
+		case "rate":
+			f.Needed, f.As, f.Hint = true, AsAmount, hint
+		}
+		out = append(out, f)
 	}
-	if step == 1 {
-		step = 0
+	return out
+}
+
+// askedAs is how a kind of rule is asked for.
+var askedAs = map[payrule.Kind]Field{
+	payrule.Money:   {Kind: KindMoney, As: AsWage},
+	payrule.Moneys:  {Kind: KindLines, As: AsAmounts, Hint: " One a line."},
+	payrule.Hours:   {Kind: KindText, As: AsHours},
+	payrule.Minutes: {Kind: KindNumber, As: AsMinutes},
+	payrule.Count:   {Kind: KindNumber, As: AsMinutes},
+	payrule.Ratio:   {Kind: KindText, As: AsRatio},
+	payrule.Clock:   {Kind: KindTime, As: AsMaybe},
+	payrule.Yes:     {Kind: KindChoice, As: AsTruth, Needed: true},
+	payrule.Choice:  {Kind: KindChoice, As: AsText},
+	payrule.Bands:   {Kind: KindLines, As: AsBands, Hint: " One a line: 10 x 1.5."},
+	payrule.Notices: {Kind: KindLines, As: AsNotices, Hint: " One a line: 24 x 50%."},
+	payrule.Costs:   {Kind: KindLines, As: AsCosts, Hint: " One a line: insurance 13.8%."},
+	payrule.Others:  {Kind: KindLines, As: AsOthers, Hint: " One a line: travel 50%, or prep 75% worked."},
+	payrule.Extras:  {Kind: KindLines, As: AsExtras, Hint: " One a line: kit 45.00, or mileage 0.67 x 40."},
+	payrule.Dates:   {Kind: KindLines, As: AsDates, Hint: " One a line: 2027-12-25."},
+}
+
+// termsField makes the field of a rule, with the value that it has in JSON.
+func (f *Field) termsField(r payrule.Rule, v any, c money.Currency) {
+	how := askedAs[r.Kind]
+	f.Kind, f.As, f.Needed = how.Kind, how.As, how.Needed
+	f.Hint += how.Hint
+	f.Value = written(r.Kind, v, c)
+	if r.Kind == payrule.Money {
+		f.Label += ", in " + string(c)
 	}
-	if t.Rate.Minor != 0 {
-		rate, _, _ = strings.Cut(t.Rate.String(), " ")
+	for _, o := range r.Options {
+		f.Options = append(f.Options, Option{Value: o.Value, Label: o.Label})
+		if o.Word != "" && f.Value == o.Word {
+			f.Value = o.Value
+		}
 	}
-	out := []Field{
-		{Key: "terms.basis", Label: "Engaged", Kind: KindChoice, Value: string(t.Basis), Options: bases, Needed: true, As: AsText},
-		{Key: "terms.rate", Label: "Rate, in " + string(t.Rate.Currency), Kind: KindMoney, Value: rate, Needed: true, As: AsAmount, Hint: hint},
-		{Key: "terms.included", Label: "Hours included", Kind: KindText, Value: blankHours(t.Included), As: AsHours, Hint: "Like 10 or 10:30. Empty where the rate is by the hour, or all-in however long the day."},
-		{Key: "terms.bands", Label: "Overtime", Kind: KindLines, Value: writeBands(t.Bands), As: AsBands,
-			Hint: "One a line: 10 x 1.5 pays one and a half times after 10 hours. Write elapsed after it where meals count towards the hours."},
-		{Key: "terms.divisor", Label: "An hour is the rate divided by", Kind: KindChoice, Value: string(divisor), As: AsText, Options: []Option{
-			{Value: "", Label: "The hours included"}, {Value: string(overtime.ByWeighted), Label: "These hours, each as often as its overtime pays it"}}},
-		{Key: "terms.step", Label: "Overtime counts in steps of", Kind: KindChoice, Value: strconv.FormatInt(step, 10), Needed: true, As: AsNumber, Options: []Option{
-			{Value: "0", Label: "The exact minute"}, {Value: "6", Label: "6 min"}, {Value: "15", Label: "15 min"}, {Value: "30", Label: "30 min"}, {Value: "60", Label: "1 h"}}},
-		{Key: "terms.stepRule", Label: "A started step counts", Kind: KindChoice, Value: string(rule), As: AsText, Options: []Option{
-			{Value: "", Label: "Whole"}, {Value: string(overtime.StepNearest), Label: "From half of it on"}}},
-		{Key: "terms.grace", Label: "Grace, in minutes", Kind: KindNumber, Value: strconv.FormatInt(t.Grace, 10), Needed: true, As: AsNumber, Hint: "Overtime this short is not due. Past it, all of it is."},
+	if f.Needed = f.Needed || len(r.Options) > 0 && r.Kind == payrule.Minutes; f.Needed {
+		f.Hint = ""
 	}
-	if hire {
+	if r.Kind == payrule.Minutes && len(r.Options) > 0 {
+		f.Kind, f.As = KindChoice, AsNumber
+		if f.Value == "" || f.Value == "1" {
+			f.Value = "0"
+		}
+	}
+}
+
+// written writes a value in JSON as a form has it.
+func written(kind payrule.Kind, v any, c money.Currency) string {
+	switch x := v.(type) {
+	case string:
+		return x
+	case float64:
+		if kind == payrule.Hours {
+			return blankHours(int64(x))
+		}
+		return strconv.FormatInt(int64(x), 10)
+	case bool:
+		return strconv.FormatBool(x)
+	case []any:
+		out := ""
+		for i, one := range x {
+			if i > 0 {
+				out += "\n"
+			}
+			out += written(kind, one, c)
+		}
+		return out
+	case map[string]any:
+		return writtenLine(kind, x, c)
+	}
+	if kind == payrule.Yes {
+		return "false"
+	}
+	return ""
+}
+
+func writtenLine(kind payrule.Kind, m map[string]any, c money.Currency) string {
+	word := func(kind payrule.Kind, key string) string { return written(kind, m[key], c) }
+	switch kind {
+	case payrule.Money, payrule.Moneys:
+		return bare(m, c)
+	case payrule.Bands, payrule.Notices:
+		after, _ := cmp.Or(m["after"], m["within"]).(float64)
+		out := writeHours(int64(after)) + " x " + cmp.Or(word("", "times"), word("", "share"))
+		if m["elapsed"] == true {
+			out += " " + elapsed
+		}
 		return out
 	}
-	out = append(out, Field{Key: "terms.mealPaid", Label: "Meals", Kind: KindChoice, Value: strconv.FormatBool(t.MealPaid), Needed: true, As: AsTruth, Options: []Option{
-		{Value: "false", Label: "Are off the clock"}, {Value: "true", Label: "Count as worked"}}})
-	return append(out, moreFields(t)...)
+	out := cmp.Or(word("", "name"), word("", "kind")) + " " + cmp.Or(word("", "share"), word(payrule.Money, "amount"))
+	if n := word("", "count"); n != "" {
+		out += " x " + n
+	}
+	if m["worked"] == true {
+		out += " " + workedDay
+	}
+	return out
+}
+
+// bare writes money as forms take it, without its currency; nothing for none.
+func bare(v any, c money.Currency) string {
+	m, _ := v.(map[string]any)
+	n, _ := m["minor"].(float64)
+	if n == 0 {
+		return ""
+	}
+	out, _, _ := strings.Cut(money.Of(int64(n), c).String(), " ")
+	return out
 }
 
 func blankHours(minutes int64) string {

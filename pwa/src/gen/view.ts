@@ -73,6 +73,22 @@ export const AsCosts: As = "costs"; // one a line: "insurance 13.8%"
  */
 export const AsWage: As = "wage"; // an amount
 /**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsNotices: As = "notices"; // one a line: "24 x 50%"
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsOthers: As = "others"; // one a line: "travel 50%", with "worked" after it where it is
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsExtras: As = "extras"; // one a line: "mileage 0.67 x 40"
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsDates: As = "dates"; // one a line
+/**
  * Problem is why a form cannot be sent yet: the field's key and a sentence that
  * says what to do.
  */
