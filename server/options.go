@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"net"
+	"net/netip"
 	"net/url"
 	"strings"
 
@@ -29,6 +30,8 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
   --from      the backup to restore, or to look at
   --restored  the data folder was put back as a copy: phones offer again what it lacks
   --base      the address that phones reach this server at, for links and codes
+  --proxy     addresses of the proxies in front, like 127.0.0.1,10.0.0.0/24: only their
+              X-Forwarded-For says where a phone comes from (default none)
   --watch     serve figures at /metrics and profiles at /debug/pprof/ there, on this machine alone
   --log       how to write the log: text or json (default text)
   --verbose   log every request as well
@@ -44,8 +47,9 @@ type options struct {
 	date     when.Date // its first shoot day, "" for what it says
 	restored bool
 	verbose  bool
-	watch    string   // where to serve figures and profiles, "" for nowhere
-	base     *url.URL // nil: the address the server listens at
+	watch    string         // where to serve figures and profiles, "" for nowhere
+	proxies  []netip.Prefix // whose X-Forwarded-For counts
+	base     *url.URL       // nil: the address the server listens at
 	logStyle string
 }
 
@@ -59,7 +63,7 @@ func parse(args []string) (options, error) {
 	o.command = args[0]
 	fs := flag.NewFlagSet("fairday", flag.ContinueOnError)
 	fs.SetOutput(io.Discard)
-	var base, date string
+	var base, date, proxies string
 	switch o.command {
 	case "help", "-h", "-help", "--help":
 		o.command = "help"
@@ -75,6 +79,7 @@ func parse(args []string) (options, error) {
 			fs.StringVar(&o.plan, "import", "", "")
 			fs.StringVar(&date, "date", "", "")
 			fs.StringVar(&o.watch, "watch", "", "")
+			fs.StringVar(&proxies, "proxy", "", "")
 			fs.BoolVar(&o.restored, "restored", false, "")
 		}
 	case "backup", "restore", "verify":
@@ -97,7 +102,26 @@ func parse(args []string) (options, error) {
 	case o.command != "serve" && o.command != "demo":
 		return o, o.checkFiles()
 	}
+	if err := o.name(proxies); err != nil {
+		return o, err
+	}
 	return o, o.check(base, date)
+}
+
+// name reads the proxies.
+func (o *options) name(proxies string) error {
+	for _, text := range strings.FieldsFunc(proxies, func(r rune) bool { return r == ',' }) {
+		text = strings.TrimSpace(text)
+		p, err := netip.ParsePrefix(text)
+		if at, alone := netip.ParseAddr(text); alone == nil {
+			p, err = netip.PrefixFrom(at, at.BitLen()), nil
+		}
+		if err != nil {
+			return fmt.Errorf("serve: --proxy %q is not an address. Write for example 127.0.0.1 or 10.0.0.0/24, with commas between them", text)
+		}
+		o.proxies = append(o.proxies, p)
+	}
+	return nil
 }
 
 // checkFiles is for the commands that work on a folder.

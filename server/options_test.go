@@ -23,6 +23,13 @@ func TestParse(t *testing.T) {
 	if err != nil || o.addr != ":0" || o.data != "d" || o.plan != "f.yaml" || o.date != "2026-12-01" || !o.restored || o.base.String() != "https://day.example.com" || o.logStyle != "json" {
 		t.Errorf("all of serve is %+v, %v", o, err)
 	}
+	o, err = parse([]string{"serve", "--proxy", "127.0.0.1, 10.0.0.0/24,::1"})
+	if err != nil || len(o.proxies) != 3 || o.proxies[0].String() != "127.0.0.1/32" || o.proxies[1].Bits() != 24 || o.proxies[2].Bits() != 128 {
+		t.Errorf("proxies are %v, %v", o.proxies, err)
+	}
+	if _, err := parse([]string{"serve", "--proxy", "here"}); err == nil {
+		t.Error("a proxy without an address is taken")
+	}
 }
 
 // How printed links start.

@@ -105,7 +105,7 @@ func withApp(dir string, o options, w world, do func(*web.App) error) (err error
 	if err != nil {
 		return err
 	}
-	a.Base = o.base
+	a.Base, a.Proxies = o.base, o.proxies
 	return do(a)
 }
 

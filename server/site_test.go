@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"net/http/cookiejar"
 	"net/http/httptest"
+	"net/netip"
 	"net/url"
 	"strings"
 	"sync/atomic"
@@ -88,6 +89,7 @@ func (s *site) open(dir string) {
 	if s.app, err = web.New(s.stored, client, now, rand.Reader, log); err != nil {
 		s.t.Fatal(err)
 	}
+	s.app.Proxies = []netip.Prefix{netip.MustParsePrefix("127.0.0.1/32")}
 	if s.change != nil {
 		s.change(&s.app.Sockets.Limits)
 	}

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"net/netip"
 	"net/url"
 	"runtime/debug"
 	"strconv"
@@ -28,6 +29,8 @@ type App struct {
 	Log   *slog.Logger
 	Base  *url.URL // where phones reach the server; nil: what they ask for
 	Demo  bool     // serve the page of join links
+
+	Proxies []netip.Prefix // whose word counts on where a request comes from
 
 	client  *client
 	Shoots  *live.Shoots

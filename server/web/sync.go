@@ -73,7 +73,7 @@ func (a *App) socket(c echo.Context) error {
 		return Fail(CodeMalformed, nil)
 	}
 	who, err := a.caller(c)
-	came := live.Arrival{Address: addressOf(c.Request()), Packed: c.QueryParam("packed") == "1"}
+	came := live.Arrival{Address: a.addressOf(c.Request()), Packed: c.QueryParam("packed") == "1"}
 	switch {
 	case err == nil:
 		came.Session, came.Runner, came.Person = who.session, who.runner, who.person

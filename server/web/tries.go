@@ -4,6 +4,7 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -81,7 +82,7 @@ func (m *meter) forget(now time.Time) {
 // whoever holds it need not answer for others in the same network.
 func (a *App) sparing(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		from := addressOf(c.Request())
+		from := a.addressOf(c.Request())
 		wait := a.tries.wait(a.Now(), from)
 		if wait > 0 {
 			if _, err := a.Store.Link(store.HashOf(c.Param("token"))); err == nil {
@@ -99,10 +100,10 @@ func (a *App) sparing(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// addressOf is where a request comes from. What a proxy on this machine or in
-// its network says counts, the last one's word alone. Of an address of version 6,
+// addressOf is where a request comes from. What a proxy that was named says counts,
+// the last one's word alone, and nobody else's. Of an address of version 6,
 // the half that a household or a phone company's customer gets counts.
-func addressOf(r *http.Request) string {
+func (a *App) addressOf(r *http.Request) string {
 	host, _, err := net.SplitHostPort(r.RemoteAddr)
 	if err != nil {
 		host = r.RemoteAddr
@@ -111,7 +112,7 @@ func addressOf(r *http.Request) string {
 	if err != nil {
 		return host
 	}
-	if all := r.Header.Values("X-Forwarded-For"); len(all) > 0 && (at.IsLoopback() || at.IsPrivate()) {
+	if all := r.Header.Values("X-Forwarded-For"); len(all) > 0 && slices.ContainsFunc(a.Proxies, func(p netip.Prefix) bool { return p.Contains(at.Unmap().WithZone("")) }) {
 		said := all[len(all)-1]
 		if told, err := netip.ParseAddr(strings.TrimSpace(said[strings.LastIndex(said, ",")+1:])); err == nil {
 			at = told

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"net/netip"
 	"strings"
 	"testing"
 	"time"
@@ -40,7 +41,11 @@ func TestAddressOf(t *testing.T) {
 		{"203.0.113.7:4711", "", "203.0.113.7"},
 		{"203.0.113.7:4711", "198.51.100.1", "203.0.113.7"}, // anybody can write that
 		{"127.0.0.1:4711", "198.51.100.1, 203.0.113.9", "203.0.113.9"},
+		{"[::ffff:127.0.0.1]:4711", "203.0.113.9", "203.0.113.9"},
 		{"10.0.0.2:4711", "nonsense", "10.0.0.2"},
+		{"10.0.0.2:4711", "203.0.113.9", "203.0.113.9"},
+		{"10.0.0.9:4711", "203.0.113.9", "10.0.0.9"}, // near, and not named
+		{"127.0.0.2:4711", "203.0.113.9", "127.0.0.2"},
 		{"[2001:db8:1:2:3::4]:4711", "", "2001:db8:1:2::/64"},
 		{"[::ffff:203.0.113.7]:4711", "", "203.0.113.7"},
 		{"[::1]:4711", "2001:db8:1:2:ffff::1", "2001:db8:1:2::/64"},
@@ -49,7 +54,8 @@ func TestAddressOf(t *testing.T) {
 		if c.forwarded != "" {
 			r.Header.Set("X-Forwarded-For", c.forwarded)
 		}
-		if got := addressOf(r); got != c.want {
+		a := &App{Proxies: []netip.Prefix{netip.MustParsePrefix("127.0.0.1/32"), netip.MustParsePrefix("10.0.0.0/30"), netip.MustParsePrefix("::1/128")}}
+		if got := a.addressOf(r); got != c.want {
 			t.Errorf("%s, %q: got %s", c.from, c.forwarded, got)
 		}
 	}
