@@ -1,6 +1,8 @@
 package shoot
 
 import (
+	"cmp"
+
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/when"
@@ -12,13 +14,13 @@ import (
 var termsRows = rows{
 	intents: []intentRow{
 		{name: "currency.set", plane: TopicMoney, who: office, target: "-", say: "Currency of the shoot", args: currencySet{}},
-		{name: "terms.set", plane: TopicMoney, who: office, target: "person", say: "Terms of {person}", args: termsSet{}, older: []upgrade{same, same}}, // employee was added, then rules of the trade
-		{name: "hire.set", plane: TopicMoney, who: office, target: "id", say: "Plan of {name}", args: hireSet{}, older: []upgrade{same}},                // rules of the trade were added
+		{name: "terms.set", plane: TopicMoney, who: office, target: "person", say: "Terms of {person}", args: termsSet{}, older: []upgrade{same, same, same}}, // employee was added, then rules of the trade, then what its floors ask for
+		{name: "hire.set", plane: TopicMoney, who: office, target: "id", say: "Plan of {name}", args: hireSet{}, older: []upgrade{same}},                      // rules of the trade were added
 		{name: "overtime.approve", plane: TopicMoney, who: office, say: "Approval of overtime, {day}", args: overtimeApprove{}},
 	},
 	events: []eventRow{
 		{body: CurrencySet{}},
-		{body: TermsSet{}, pay: func(_ *State, b Body) PersonID { return b.(TermsSet).Person }, older: []upgrade{same, same}}, // employee was added, then rules of the trade
+		{body: TermsSet{}, pay: func(_ *State, b Body) PersonID { return b.(TermsSet).Person }, older: []upgrade{same, same, same}}, // employee was added, then rules of the trade, then what its floors ask for
 		{body: HireSet{}, older: []upgrade{same}},
 		{body: OvertimeApproved{}},
 	},
@@ -108,6 +110,11 @@ func (a termsSet) decide(d *deciding) *Refusal {
 	next := Terms{Terms: a.Terms, Version: was.Version + 1, Employee: a.Employee}
 	if d.in.Version < 2 {
 		next.Employee = was.Employee // an older page cannot say, and takes nothing away
+	} else if d.in.Version < 4 {
+		kept := was.Employee
+		if kept.Law, kept.Wage = a.Employee.Law, a.Employee.Wage; kept.check(a.Terms.Rate.Currency) == nil {
+			next.Employee = kept
+		}
 	}
 	if r := fresh("these terms", a.Base, was.Version, next, was); r != nil {
 		return r
@@ -142,12 +149,43 @@ func (e TermsSet) apply(s *State, _ Event) {
 type Employee struct {
 	Law  overtime.Law `json:"law"`
 	Wage money.Amount `json:"wage,omitzero"` // the minimum wage by the hour, where New York's spread of hours is looked at
+
+	Waived overtime.Waived `json:"waived,omitzero"`  // meals that they agreed to go without, in California
+	Week   string          `json:"week,omitempty"`   // the day that their workweek begins on, "Sunday"; "" for Monday. Of the United States
+	NoRest []when.Date     `json:"noRest,omitempty"` // days on which a rest period that was owed was not given, in California
+}
+
+// WeekDay is which day of their workweek a date is, from 1.
+func (e Employee) WeekDay(d when.Date) int {
+	for n := range 7 {
+		if d.Add(-n).Weekday() == cmp.Or(e.Week, "Monday") {
+			return n + 1
+		}
+	}
+	return 0
 }
 
 // check refuses what makes no sense beside pay in a currency.
 func (e Employee) check(pay money.Currency) error {
 	if err := e.Law.Check(); err != nil {
 		return err
+	}
+	switch {
+	case e.Waived != overtime.Waived{} && e.Law != overtime.LawCalifornia:
+		return refuse(CodeBadArgs, "Meals are waived under the general law of California alone. Leave that out, or choose that law.")
+	case len(e.NoRest) > 0 && !e.Law.California():
+		return refuse(CodeBadArgs, "Rest periods that were not given are asked for under California's law alone. Leave them out, or choose that law.")
+	case len(e.NoRest) > 100:
+		return refuse(CodeBadArgs, "More than 100 days without a rest period are more than a shoot has.")
+	case e.Week != "" && !e.Law.Federal():
+		return refuse(CodeBadArgs, "The workweek is asked for under the laws of the United States alone. Leave it out, or choose one of them.")
+	case e.Week != "" && e.WeekDay("2026-11-23") == 0:
+		return refuse(CodeBadArgs, "The workweek begins on a day of the week. Write its English name, like Sunday.")
+	}
+	for _, d := range e.NoRest {
+		if !d.Valid() {
+			return refuse(CodeBadArgs, "A day without its rest period is a date, like 2026-11-25.")
+		}
 	}
 	if (e.Wage == money.Amount{}) {
 		return nil

@@ -39,8 +39,9 @@ func (m *maker) floors(e engaged, h overtime.Hours) []FloorNote {
 // payFloors are those of pay, of the day and of its week as this shoot knows it.
 func (m *maker) payFloors(e engaged, h overtime.Hours, elsewhere []shoot.DayHours) []overtime.Floor {
 	days := []shoot.DayHours{{Day: m.day, Hours: h}}
+	first := m.day.Date.Add(1 - e.employee.WeekDay(m.day.Date))
 	for _, d := range elsewhere {
-		if d.SameWeek {
+		if d.Day.Date >= first && d.Day.Date < first.Add(7) {
 			days = append(days, d)
 		}
 	}
@@ -51,11 +52,13 @@ func (m *maker) payFloors(e engaged, h overtime.Hours, elsewhere []shoot.DayHour
 		if d.Day.ID == m.day.ID {
 			today = i
 		}
-		w.Days = append(w.Days, overtime.Workday{Hours: d.Hours, Of: d.Day.Date.OfWeek()})
+		w.Days = append(w.Days, overtime.Workday{Hours: d.Hours, Of: e.employee.WeekDay(d.Day.Date),
+			Waived: e.employee.Waived, NoRest: slices.Contains(e.employee.NoRest, d.Day.Date)})
 	}
 	out := slices.DeleteFunc(w.Pay(), func(f overtime.Floor) bool { return f.Day >= 0 && f.Day != today })
+	begins := "the workweek begins on " + cmp.Or(e.employee.Week, "Monday, as nobody says another day")
 	for i := range out {
-		out[i].Reads = append([]string{"the workweek begins on Monday"}, out[i].Reads...)
+		out[i].Reads = append([]string{begins}, out[i].Reads...)
 		if out[i].Day < 0 && out[i].Known() {
 			out[i].Say = "over " + count(len(days), "day", "days") + " of the week that this shoot knows: " + out[i].Say
 		}

@@ -121,3 +121,42 @@ func TestSeventhDayOfCalifornia(t *testing.T) {
 		contains(t, "floor", planned(st, id(7)).Floor, c.want+" Not reckoned: ")
 	}
 }
+
+// Labor Code 512 lets the meal of a day of 6 h be waived; 226.7 owes an hour for a
+// rest that is stated as not given; both stand in the wrap report as well.
+func TestWhatIsStatedOfCalifornia(t *testing.T) {
+	st := newStage(t)
+	st.do(shoot.Desk, "05:00", "meal.drop", obj{"meal": lunch})
+	st.employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawCalifornia, Waived: overtime.Waived{First: true}})
+	st.punched(person(shoot.Crew), "08:00", "14:00")
+	row := crewRow(st, "15:00")
+	contains(t, "waived", row.Floor, "no floor is above this, as far as this shoot knows. Not reckoned: ")
+	says := func(notes []FloorNote, law, amount, say string) {
+		t.Helper()
+		for _, n := range notes {
+			if n.Law == law {
+				same(t, law, n.Amount, amount)
+				contains(t, law, n.Say, say)
+				return
+			}
+		}
+		t.Errorf("no %s in %+v", law, notes)
+	}
+	says(row.Slips[0].Floors, "California meal premium", "not above", "waived where the law lets it: the first meal")
+	st.employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawCalifornia, Week: "Sunday", NoRest: []when.Date{date1}})
+	row = crewRow(st, "15:00")
+	contains(t, "stated", row.Floor, "The floor may be higher: California meal premium +$50.00 and California rest premium +$50.00.")
+	contains(t, "workweek", row.Slips[0].Floors[0].Reads, "Read so: the workweek begins on Sunday; ")
+	report, err := reportOf(st, shoot.Producer, "15:00")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range report.Pay {
+		if p.Name == "Pat Crew" {
+			says(p.Floors, "California rest premium", "+$50.00", "as stated")
+			says(p.Floors, "US federal overtime", "not above", "not over 40 h")
+			return
+		}
+	}
+	t.Error("no pay in the report")
+}

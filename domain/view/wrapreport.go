@@ -43,6 +43,7 @@ type ReportShot struct {
 type ReportPay struct {
 	Name, Job, Hours, Worked, Total, Beyond string
 	Lines                                   []PayLine
+	Floors                                  []FloorNote
 }
 
 // Report makes the wrap report of a day for somebody who runs the shoot. The
@@ -181,6 +182,7 @@ func reportPay(o *Overtime) []ReportPay {
 		if n := len(row.Slips); n > 0 {
 			slip := row.Slips[n-1]
 			p.Total, p.Beyond, p.Lines = cmp.Or(slip.Cost, slip.Total), slip.Beyond, append(slip.Lines, slip.Costs...)
+			p.Floors = slip.Floors
 		}
 		out = append(out, p)
 	}

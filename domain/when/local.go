@@ -71,16 +71,6 @@ func (d Date) Add(days int) Date {
 	return dateOf(t.AddDate(0, 0, days))
 }
 
-// OfWeek is the day's number in its week, 1 for a Monday.
-func (d Date) OfWeek() int {
-	for n := range 7 {
-		if d.Add(-n).Weekday() == "Monday" {
-			return n + 1
-		}
-	}
-	return 0
-}
-
 // Weekday is the English name of the day, or "" for an invalid date.
 func (d Date) Weekday() string {
 	t, err := d.time()

@@ -86,7 +86,7 @@ func (r *reader) readPeople(t *table) {
 		r.people.lost = true
 		return
 	}
-	keys, rows, ok := t.named("people", "person", maxPeople, "name", "role", "department", "job", "phone", "diet", "allergens", "food-note", "terms", "employee", "minimum-wage")
+	keys, rows, ok := t.named("people", "person", maxPeople, "name", "role", "department", "job", "phone", "diet", "allergens", "food-note", "terms", "employee", "minimum-wage", "workweek", "waived-meals", "rest-not-given")
 	r.people.lost = !ok
 	producer := !ok
 	for i, row := range rows {

@@ -12,6 +12,7 @@ import (
 	"fairday/domain/overtime"
 	"fairday/domain/payrule"
 	"fairday/domain/shoot"
+	"fairday/domain/when"
 )
 
 // Terms of people and hires. Where the file says hours, parts of an hour are
@@ -58,7 +59,20 @@ func (r *reader) readTermsOf(row *table, id string) {
 	at.bad = false
 	terms, line := r.termsFor(&at)
 	at.line = line
-	employee := shoot.Employee{Law: choice(&at, "employee", overtime.Laws()), Wage: at.amount("minimum-wage")}
+	employee := shoot.Employee{Law: choice(&at, "employee", overtime.Laws()), Wage: at.amount("minimum-wage"), Week: at.scalar("workweek")}
+	for _, w := range at.words("waived-meals", 2) {
+		switch w {
+		case "first":
+			employee.Waived.First = true
+		case "second":
+			employee.Waived.Second = true
+		default:
+			at.wrong(at.at("waived-meals"), CodeValue, "“%s” is no meal that can be waived. Write first, second, or both.", clip(w))
+		}
+	}
+	for _, d := range at.words("rest-not-given", 100) {
+		employee.NoRest = append(employee.NoRest, when.Date(d))
+	}
 	r.add(&at, "", []string{id}, "terms.set", args{"person": id, "terms": terms, "employee": employee})
 }
 

@@ -9,6 +9,7 @@ import (
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/shoot"
+	"fairday/domain/when"
 )
 
 // Every rule that terms can have, read from a file.
@@ -75,6 +76,8 @@ func TestEmployeeOfAPlan(t *testing.T) {
 		"":                     {},
 		"employee: eu, ":       {Law: overtime.LawEU},
 		"employee: new-york, ": {Law: overtime.LawNewYork},
+		"employee: california, workweek: Sunday, waived-meals: [first, second], rest-not-given: [2026-11-25], ": {Law: overtime.LawCalifornia, Week: "Sunday",
+			Waived: overtime.Waived{First: true, Second: true}, NoRest: []when.Date{"2026-11-25"}},
 		"employee: new-york, minimum-wage: 17.50, ": {Law: overtime.LawNewYork, Wage: money.Of(17_50, "EUR")},
 	} {
 		p, problems := load(strings.Replace(small, "role: producer, ", "role: producer, "+text, 1))
@@ -90,7 +93,7 @@ func TestEmployeeOfAPlan(t *testing.T) {
 			if err := json.Unmarshal(in.Args, &args); err != nil {
 				t.Fatal(err)
 			}
-			if found++; args.Employee != want {
+			if found++; !reflect.DeepEqual(args.Employee, want) {
 				t.Errorf("%q is read as %+v, want %+v", text, args.Employee, want)
 			}
 		}
