@@ -33,11 +33,11 @@ func (s *site) tally() tally {
 func TestRequests(t *testing.T) {
 	s := newSite(t)
 	crew, producer, director, stranger := s.joined(cleo), s.joined(pia), s.joined(ari), s.browser()
-	link := s.link(cleo, false)
 	gone := s.link(cleo, false)
 	if r := s.ask(s.browser(), "POST", gone, ""); r.status != 303 {
 		t.Fatal(r)
 	}
+	link := s.link(cleo, false)
 	hello := func(device string) string {
 		return fmt.Sprintf(`{"hello":{"protocol":1,"app":"","device":%q,"cursor":"","generation":"","sent":0},"edits":[]}`, device)
 	}
@@ -272,8 +272,17 @@ func TestWithdrawn(t *testing.T) {
 		t.Errorf("a socket hears %s", b.Code)
 	}
 	producer.accepted(producer.edit("person.access", `{"person":%q,"revoked":false}`, cleo))
-	if r := s.ask(s.browser(), "POST", link, ""); r.status != 303 {
-		t.Errorf("with access again the link gives %d", r.status)
+	if r := s.ask(s.browser(), "POST", link, ""); r.status != 410 {
+		t.Errorf("with access again the old link gives %d", r.status)
+	}
+	if r := s.ask(crew, "GET", "/api/me", ""); r.status != 401 || !strings.Contains(r.body, "access_changed") {
+		t.Errorf("with access again the old phone gets %d, %s", r.status, r.body)
+	}
+	if b := s.silentHello(crew).bye(); b.Code != "signed_out" {
+		t.Errorf("with access again a socket of the old phone hears %s", b.Code)
+	}
+	if r := s.ask(s.browser(), "POST", s.linkFrom(s.joined(pia), cleo), ""); r.status != 303 {
+		t.Errorf("with access again a new link gives %d", r.status)
 	}
 }
 

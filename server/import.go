@@ -10,8 +10,8 @@ import (
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
+	"fairday/server/access"
 	"fairday/server/plan"
-	"fairday/server/store"
 	"fairday/server/web"
 )
 
@@ -73,7 +73,7 @@ type invited struct {
 func inviteAll(a *web.App, base, id string, people []plan.Person, many bool) ([]invited, error) {
 	var out []invited
 	for _, p := range people {
-		address, err := a.Invite(base, store.Link{Shoot: id, Person: p.ID, By: shoot.Desk, Many: many})
+		address, err := a.Invite(base, access.Link{Shoot: id, Person: p.ID, By: shoot.Desk, Many: many})
 		if err != nil {
 			return nil, err
 		}

@@ -201,7 +201,7 @@ func newDirect(b *testing.B, s *site, id string, who shoot.PersonID) *direct {
 		b.Fatal(err)
 	}
 	d := &direct{r: r, id: s.app.Sockets.Number(), p: &phone{s: s, device: shoot.DeviceID(s.uuid())}, told: make(chan []byte, 1)}
-	if err := r.Attach(d.id, who, d); err != nil {
+	if err := r.Attach(d.id, live.Pass{Person: who}, d); err != nil {
 		b.Fatal(err)
 	}
 	if err := r.Receive(d.id, wire.Hello{Protocol: wire.Protocol, Device: d.p.device}, 100); err != nil {

@@ -23,6 +23,7 @@ import (
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
+	"fairday/server/access"
 	"fairday/server/live"
 	"fairday/server/store"
 	"fairday/server/web"
@@ -145,11 +146,22 @@ func (s *site) plan() []shoot.Intent {
 // link makes a join link for a person and gives its path.
 func (s *site) link(p shoot.PersonID, many bool) string {
 	s.t.Helper()
-	address, err := s.app.Invite("", store.Link{Shoot: s.shoot, Person: p, Many: many})
+	address, err := s.app.Invite("", access.Link{Shoot: s.shoot, Person: p, Many: many})
 	if err != nil {
 		s.t.Fatal(err)
 	}
 	return address
+}
+
+// linkFrom has a producer's browser make a join link, and gives its path.
+func (s *site) linkFrom(producer *http.Client, p shoot.PersonID) string {
+	s.t.Helper()
+	r := s.ask(producer, "POST", "/api/links", fmt.Sprintf(`{"person":%q}`, p))
+	var made web.Link
+	if err := json.Unmarshal([]byte(r.body), &made); err != nil || r.status != http.StatusCreated {
+		s.t.Fatalf("no link was made: %d, %s", r.status, r.body)
+	}
+	return strings.TrimPrefix(made.URL, s.base)
 }
 
 // browser is one with cookies that does not follow redirects.

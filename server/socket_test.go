@@ -218,8 +218,8 @@ func TestMoneyStaysAway(t *testing.T) {
 	}
 }
 
-// SPEC E1, E4: a change of role ends the person's sockets and nobody else's; with the next
-// hello they see what the new role sees.
+// SPEC E1, E4: a change of role ends the person's sockets and sessions and nobody else's;
+// whoever joins again sees what the new role sees.
 func TestRoleChanges(t *testing.T) {
 	s := newSite(t)
 	c := s.joined(cleo)
@@ -227,6 +227,13 @@ func TestRoleChanges(t *testing.T) {
 	producer.accepted(producer.edit("person.set", `{"id":%q,"name":"Cleo","role":"producer","department":"","job":"","phone":"","base":1}`, cleo))
 	if b := crew.bye(); b.Code != wire.CodeEpoch {
 		t.Errorf("it hears %s", b.Code)
+	}
+	if b := s.silentHello(c).bye(); b.Code != wire.CodeSignedOut {
+		t.Errorf("with the session from before the new role hears %s", b.Code)
+	}
+	c = s.browser()
+	if r := s.ask(c, "POST", s.linkFrom(s.joined(pia), cleo), ""); r.status != 303 {
+		t.Fatal(r)
 	}
 	crew = s.phone(c)
 	if !strings.Contains(crew.down.String(), `"GBP"`) {

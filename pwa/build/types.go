@@ -21,6 +21,7 @@ var typed = []struct {
 		imports: "import type { Flag, Refusal } from './shoot';\n\nexport type Code = string;\n"},
 	{path: "fairday/domain/view", file: "view.ts", sources: []string{"model.go", "model_callsheet.go", "model_catering.go", "model_day.go",
 		"model_heroes.go", "model_hours.go", "model_overtime.go", "model_plan.go", "model_settle.go", "model_shell.go", "model_shots.go", "fill.go"}},
+	{path: "fairday/server/web", file: "web.ts", sources: []string{"answers.go"}, imports: "export type Code = string;\n"},
 	{path: "fairday/pwa/engine", file: "engine.ts", sources: []string{"reply.go", "view.go"},
 		imports: "import type { Problem } from './view';\nimport type { Refusal } from './shoot';\n"},
 }

@@ -10,6 +10,7 @@ var (
 	ErrStopped   = errors.New("the server is stopping")
 	ErrNoPerson  = errors.New("nobody of that id is on the shoot")
 	ErrWithdrawn = errors.New("their access was withdrawn")
+	ErrChanged   = errors.New("they were let in as what they no longer are")
 	ErrHandshake = errors.New("the socket was not opened")
 )
 

@@ -28,9 +28,11 @@ type Limits struct {
 	Remembered  int           // sessions whose counts are remembered
 	UnloadAfter time.Duration // how long a shoot that nobody asks for stays in memory
 
-	Tries          int        // join links of one address that do not work, at once
-	TriesPerSecond rate.Limit // and in the long run
-	Addresses      int        // that are remembered
+	Tries              int        // join links of one address that do not work, at once
+	TriesPerSecond     rate.Limit // and in the long run
+	CodeTries          int        // codes of one address that do not work, at once
+	CodeTriesPerSecond rate.Limit // and in the long run
+	Addresses          int        // that are remembered
 
 	Edits, Texts                   int        // of one session at once
 	EditsPerSecond, textsPerSecond rate.Limit // and in the long run
@@ -55,7 +57,7 @@ func Usual() Limits {
 		Hello: 30 * time.Second, Idle: 2 * time.Minute, Write: 15 * time.Second, Drain: 3 * time.Second,
 		QueueTexts: 1024, queueBytes: 8 << 20,
 		Sockets: 16, FromAddress: 2500, Farewells: 100, AllSockets: 10_000, Beat: time.Duration(wire.BeatEvery) * time.Millisecond, Remembered: 20_000, UnloadAfter: 10 * time.Minute,
-		Tries: 30, TriesPerSecond: 0.2, Addresses: 10_000,
+		Tries: 30, TriesPerSecond: 0.2, CodeTries: 10, CodeTriesPerSecond: 1.0 / 30, Addresses: 10_000,
 		Edits: 5000, EditsPerSecond: 500, Texts: 500, textsPerSecond: 50,
 	}
 }

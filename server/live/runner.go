@@ -2,6 +2,7 @@ package live
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"log/slog"
 	"runtime"
@@ -271,15 +272,27 @@ func (r *Runner) Ask(ctx context.Context, question func(*shoot.State) error) err
 }
 
 // Attach registers a connection whose session was checked.
-func (r *Runner) Attach(id desk.ConnID, person shoot.PersonID, e Subscriber) error {
+func (r *Runner) Attach(id desk.ConnID, p Pass, e Subscriber) error {
 	return r.Submit(func() {
-		if !r.ready() {
-			e.Enqueue(ByeText(wire.CodeUnavailable), true)
+		if code := r.turnedAway(p); code != "" {
+			e.Enqueue(ByeText(code), true)
 			return
 		}
 		r.subscribers[id] = e
-		r.desk.Attach(id, person)
+		r.desk.Attach(id, p.Person)
 	})
+}
+
+// turnedAway is the farewell for who cannot be attached, "" where they can. Who
+// was just withdrawn may still hand over what they did before: the desk sees to it.
+func (r *Runner) turnedAway(p Pass) wire.Code {
+	if !r.ready() {
+		return wire.CodeUnavailable
+	}
+	if _, err := admit(r.desk.State(), p); errors.Is(err, ErrChanged) {
+		return wire.CodeSignedOut
+	}
+	return ""
 }
 
 // Receive takes a message of a connection; size is what it was long.
@@ -329,16 +342,16 @@ func (r *Runner) forget(id desk.ConnID) {
 
 // Visit is a whole connection in one go: it gives everything that the desk has
 // to say to a hello and some edits, their verdicts included.
-func (r *Runner) Visit(ctx context.Context, id desk.ConnID, person shoot.PersonID, p wire.Post, size int) ([][]byte, error) {
+func (r *Runner) Visit(ctx context.Context, id desk.ConnID, by Pass, p wire.Post, size int) ([][]byte, error) {
 	said := make(chan [][]byte, 1)
 	err := r.Submit(func() {
-		if !r.ready() {
-			said <- [][]byte{ByeText(wire.CodeUnavailable)}
+		if code := r.turnedAway(by); code != "" {
+			said <- [][]byte{ByeText(code)}
 			return
 		}
 		all := &collector{}
 		r.subscribers[id] = all
-		r.desk.Attach(id, person)
+		r.desk.Attach(id, by.Person)
 		r.take(id, p.Hello, 0)
 		if len(p.Edits) > 0 {
 			r.take(id, wire.Edits{After: p.After, Edits: p.Edits}, size)

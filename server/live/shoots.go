@@ -94,19 +94,44 @@ type Member struct {
 	Title string // of the shoot
 }
 
-// Member looks a person up; the error is errNoPerson or
-// errWithdrawn.
-func (r *Runner) Member(ctx context.Context, id shoot.PersonID) (out Member, err error) {
-	err = r.Ask(ctx, func(s *shoot.State) error {
-		p, ok := s.Floor.People[id]
-		out = Member{p, s.Floor.Shoot.Title}
-		switch {
-		case !ok:
-			return ErrNoPerson
-		case p.Revoked:
-			return ErrWithdrawn
-		}
-		return nil
+// Pass is whose a connection is, and the epoch of theirs that it was let in with.
+type Pass struct {
+	Person shoot.PersonID
+	Epoch  int
+}
+
+// AnyEpoch is for what is delivered for a person by somebody else.
+const AnyEpoch = -1
+
+// admit finds the person of a pass. The error is ErrNoPerson; ErrWithdrawn while
+// their access is withdrawn; or ErrChanged where it was withdrawn or became
+// another since the pass was given, and has not just now been withdrawn.
+func admit(s *shoot.State, p Pass) (Member, error) {
+	who, ok := s.Floor.People[p.Person]
+	m := Member{who, s.Floor.Shoot.Title}
+	switch {
+	case !ok:
+		return m, ErrNoPerson
+	case who.Revoked && (p.Epoch == AnyEpoch || who.Epoch <= p.Epoch+1):
+		return m, ErrWithdrawn
+	case p.Epoch != AnyEpoch && who.Epoch != p.Epoch:
+		return m, ErrChanged
+	}
+	return m, nil
+}
+
+// Member looks a person up as they are now; the error is ErrNoPerson or
+// ErrWithdrawn.
+func (r *Runner) Member(ctx context.Context, id shoot.PersonID) (Member, error) {
+	return r.Admit(ctx, id, AnyEpoch)
+}
+
+// Admit looks up who was let in in an epoch. The error is ErrNoPerson,
+// ErrWithdrawn or ErrChanged.
+func (r *Runner) Admit(ctx context.Context, id shoot.PersonID, epoch int) (m Member, err error) {
+	err = r.Ask(ctx, func(s *shoot.State) (err error) {
+		m, err = admit(s, Pass{id, epoch})
+		return err
 	})
-	return out, err
+	return m, err
 }

@@ -11,8 +11,7 @@ import (
 	"github.com/gorilla/websocket"
 	"golang.org/x/time/rate"
 
-	"fairday/domain/shoot"
-	"fairday/server/store"
+	"fairday/server/access"
 	"fairday/sync/desk"
 	"fairday/sync/wire"
 )
@@ -35,9 +34,12 @@ type Sockets struct {
 	packer   *packer
 	log      *slog.Logger
 
+	// Gone is told of a session's socket that closed; nil where nobody asks.
+	Gone func(access.Hash)
+
 	mu     sync.Mutex
 	last   desk.ConnID
-	quotas map[store.Hash]*quota
+	quotas map[access.Hash]*quota
 	all    map[*socket]bool
 	from   map[string]int // open sockets of an address, those that only hear a farewell included
 	ended  bool
@@ -47,7 +49,7 @@ type Sockets struct {
 // NewSockets prepares for sockets with such limits.
 func NewSockets(l Limits, log *slog.Logger) *Sockets {
 	return &Sockets{Limits: l, upgrader: Upgrader(), packer: newPacker(), log: log,
-		quotas: map[store.Hash]*quota{}, all: map[*socket]bool{}, from: map[string]int{}}
+		quotas: map[access.Hash]*quota{}, all: map[*socket]bool{}, from: map[string]int{}}
 }
 
 // Open is how many sockets there are.
@@ -63,6 +65,14 @@ func (s *Sockets) At(address string) int {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.from[address]
+}
+
+// Connected tells whether a session has an open socket.
+func (s *Sockets) Connected(h access.Hash) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	q, ok := s.quotas[h]
+	return ok && len(q.sockets) > 0
 }
 
 // Addresses is how many addresses have sockets.
@@ -81,13 +91,13 @@ func (s *Sockets) Number() desk.ConnID {
 }
 
 // Quota finds what a session has left.
-func (s *Sockets) Quota(h store.Hash) *quota {
+func (s *Sockets) Quota(h access.Hash) *quota {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.locked(h)
 }
 
-func (s *Sockets) locked(h store.Hash) *quota {
+func (s *Sockets) locked(h access.Hash) *quota {
 	g, ok := s.quotas[h]
 	if !ok {
 		l := s.Limits
@@ -132,7 +142,7 @@ func (s *Sockets) leave(address string) {
 }
 
 // add takes a socket in, or says why not.
-func (s *Sockets) add(h store.Hash, k *socket) wire.Code {
+func (s *Sockets) add(h access.Hash, k *socket) wire.Code {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	k.quota = s.locked(h)
@@ -156,7 +166,7 @@ func (s *Sockets) remove(k *socket) {
 }
 
 // SignOut says bye to the sockets of a session that has ended.
-func (s *Sockets) SignOut(h store.Hash) {
+func (s *Sockets) SignOut(h access.Hash) {
 	s.mu.Lock()
 	var all []*socket
 	if g, ok := s.quotas[h]; ok {
@@ -204,9 +214,9 @@ func Upgrader() *websocket.Upgrader {
 
 // Arrival is a request for a socket, with whose it is.
 type Arrival struct {
-	Session store.Hash
+	Session access.Hash
 	Runner  *Runner
-	Person  shoot.PersonID
+	Pass    Pass
 	Refusal wire.Code // why there is only a farewell for it, "" where it may stay
 	Address string    // that it comes from
 	Packed  bool      // it takes packed messages
@@ -247,13 +257,18 @@ func (s *Sockets) Upgrade(w http.ResponseWriter, r *http.Request, came Arrival) 
 		return nil
 	}
 	k.runner = came.Runner
-	if err := k.runner.Attach(k.id, came.Person, k); err != nil {
+	if err := k.runner.Attach(k.id, came.Pass, k); err != nil {
 		k.Enqueue(ByeText(wire.CodeShutdown), true)
 	}
 	go k.write()
 	go func() {
 		defer s.leave(came.Address)
-		defer s.remove(k)
+		defer func() {
+			if s.Gone != nil {
+				s.Gone(came.Session)
+			}
+			s.remove(k)
+		}()
 		k.read()
 	}()
 	return nil

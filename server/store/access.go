@@ -1,90 +1,125 @@
 package store
 
 import (
-	"crypto/sha256"
-	"errors"
-
 	"github.com/dgraph-io/badger/v4"
 
-	"fairday/domain/shoot"
 	"fairday/domain/when"
+	"fairday/server/access"
 )
 
-// Hash is the SHA-256 of a token.
-type Hash [sha256.Size]byte
+var _ access.Book = (*Store)(nil)
 
-// HashOf hashes a token. Tokens are 256 random bits, so one round is enough.
-func HashOf(token string) Hash { return sha256.Sum256([]byte(token)) }
-
-// Session says that a browser has joined a shoot as a person. What that person
-// may see is looked up live and never kept here.
-type Session struct {
-	Shoot  string         `json:"shoot"`
-	Person shoot.PersonID `json:"person"`
-	Made   when.Instant   `json:"made"`
-	Until  when.Instant   `json:"until"`
-}
-
-// Link is an invitation to join a shoot as a person.
-type Link struct {
-	Shoot  string         `json:"shoot"`
-	Person shoot.PersonID `json:"person"`
-	By     shoot.PersonID `json:"by"`
-	Made   when.Instant   `json:"made"`
-	Until  when.Instant   `json:"until"`
-	Many   bool           `json:"many"` // may be used more than once
-	Used   when.Instant   `json:"used"` // first use, 0 for not yet
-}
-
-// Why a link cannot be used.
-var (
-	ErrUnknownLink = errors.New("no such join link")
-	ErrUsedLink    = errors.New("the join link was used")
-	ErrExpiredLink = errors.New("the join link has expired")
+const (
+	sessionPrefix = "a/s/"
+	linkPrefix    = "a/j/"
 )
 
-// Usable gives nil, ErrUsedLink or ErrExpiredLink.
-func (l Link) Usable(now when.Instant) error {
-	switch {
-	case l.Used != 0 && !l.Many:
-		return ErrUsedLink
-	case now >= l.Until:
-		return ErrExpiredLink
+func sessionKey(h access.Hash) []byte { return append([]byte(sessionPrefix), h[:]...) }
+func linkKey(h access.Hash) []byte    { return append([]byte(linkPrefix), h[:]...) }
+
+// change runs a transaction on what is not the log.
+func (s *Store) change(do func(*badger.Txn) error) error {
+	if err := s.room(); err != nil {
+		return err
+	}
+	s.writing.Lock()
+	defer s.writing.Unlock()
+	return s.db.Update(do)
+}
+
+// rows gives every row under a prefix of access.
+func rows[T any](tx *badger.Txn, prefix string) (map[access.Hash]T, error) {
+	out := map[access.Hash]T{}
+	it := tx.NewIterator(badger.IteratorOptions{Prefix: []byte(prefix)})
+	defer it.Close()
+	for it.Rewind(); it.Valid(); it.Next() {
+		key := it.Item().KeyCopy(nil)
+		var row T
+		if _, err := get(tx, key, &row); err != nil {
+			return nil, err
+		}
+		var h access.Hash
+		copy(h[:], key[len(prefix):])
+		out[h] = row
+	}
+	return out, nil
+}
+
+// voidWhere voids the links that which picks.
+func voidWhere(tx *badger.Txn, which func(access.Link) bool) error {
+	all, err := rows[access.Link](tx, linkPrefix)
+	if err != nil {
+		return err
+	}
+	for h, l := range all {
+		if which(l) {
+			l.Void = true
+			if err := put(tx, linkKey(h), l); err != nil {
+				return err
+			}
+		}
 	}
 	return nil
 }
 
-func sessionKey(h Hash) []byte { return append([]byte("a/s/"), h[:]...) }
-func linkKey(h Hash) []byte    { return append([]byte("a/j/"), h[:]...) }
-
-// AddLink stores a join link.
-func (s *Store) AddLink(h Hash, l Link) error {
-	return s.change(func(tx *badger.Txn) error { return put(tx, linkKey(h), l) })
+// AddLink is part of access.Book.
+func (s *Store) AddLink(h access.Hash, l access.Link) error {
+	return s.change(func(tx *badger.Txn) error {
+		if err := voidWhere(tx, l.Replaces); err != nil {
+			return err
+		}
+		return put(tx, linkKey(h), l)
+	})
 }
 
-// Link finds a join link, used or not, or gives ErrUnknownLink.
-func (s *Store) Link(h Hash) (Link, error) {
-	var l Link
+// Link is part of access.Book.
+func (s *Store) Link(h access.Hash) (access.Link, error) {
+	var l access.Link
 	err := s.db.View(func(tx *badger.Txn) error {
 		found, err := get(tx, linkKey(h), &l)
 		if err == nil && !found {
-			err = ErrUnknownLink
+			err = access.ErrUnknownLink
 		}
 		return err
 	})
 	return l, err
 }
 
-// Spend uses a join link and starts a session with it, in one transaction: of
-// two who use a link at the same time, one gets ErrUsedLink. It also gives
-// ErrUnknownLink and ErrExpiredLink.
-func (s *Store) Spend(link, session Hash, now, until when.Instant) (Session, error) {
-	var out Session
-	spend := func(tx *badger.Txn) error {
-		var l Link
+// Links is part of access.Book.
+func (s *Store) Links(shoot string) (all map[access.Hash]access.Link, err error) {
+	err = s.db.View(func(tx *badger.Txn) (err error) {
+		all, err = rows[access.Link](tx, linkPrefix)
+		return err
+	})
+	for h, l := range all {
+		if l.Shoot != shoot {
+			delete(all, h)
+		}
+	}
+	return all, err
+}
+
+// CancelLink is part of access.Book.
+func (s *Store) CancelLink(h access.Hash) error {
+	return s.change(func(tx *badger.Txn) error {
+		var l access.Link
+		found, err := get(tx, linkKey(h), &l)
+		if err != nil || !found || l.Used != 0 && !l.Many {
+			return err
+		}
+		l.Void = true
+		return put(tx, linkKey(h), l)
+	})
+}
+
+// Join is part of access.Book.
+func (s *Store) Join(link, session access.Hash, phone string, now, until when.Instant) (access.Session, error) {
+	var out access.Session
+	err := s.change(func(tx *badger.Txn) error {
+		var l access.Link
 		found, err := get(tx, linkKey(link), &l)
 		if err == nil && !found {
-			err = ErrUnknownLink
+			err = access.ErrUnknownLink
 		}
 		if err == nil {
 			err = l.Usable(now)
@@ -98,27 +133,41 @@ func (s *Store) Spend(link, session Hash, now, until when.Instant) (Session, err
 				return err
 			}
 		}
-		out = Session{Shoot: l.Shoot, Person: l.Person, Made: now, Until: until}
+		out = access.Session{Shoot: l.Shoot, Person: l.Person, Epoch: l.Epoch, Phone: phone, Made: now, Until: until}
 		return put(tx, sessionKey(session), out)
-	}
-	err := s.change(spend)
+	})
 	return out, err
 }
 
-// change runs a transaction on what is not the log.
-func (s *Store) change(do func(*badger.Txn) error) error {
-	if err := s.room(); err != nil {
+// Session is part of access.Book.
+func (s *Store) Session(h access.Hash, now when.Instant) (access.Session, bool, error) {
+	var out access.Session
+	found := false
+	err := s.db.View(func(tx *badger.Txn) (err error) {
+		found, err = get(tx, sessionKey(h), &out)
 		return err
-	}
-	s.writing.Lock()
-	defer s.writing.Unlock()
-	return s.db.Update(do)
+	})
+	return out, found && now < out.Until, err
 }
 
-// Extend moves the end of a session; one that is not there is passed over.
-func (s *Store) Extend(h Hash, until when.Instant) error {
+// Sessions is part of access.Book.
+func (s *Store) Sessions(shoot string, now when.Instant) (all map[access.Hash]access.Session, err error) {
+	err = s.db.View(func(tx *badger.Txn) (err error) {
+		all, err = rows[access.Session](tx, sessionPrefix)
+		return err
+	})
+	for h, one := range all {
+		if one.Shoot != shoot || now >= one.Until {
+			delete(all, h)
+		}
+	}
+	return all, err
+}
+
+// Extend is part of access.Book.
+func (s *Store) Extend(h access.Hash, until when.Instant) error {
 	return s.change(func(tx *badger.Txn) error {
-		var have Session
+		var have access.Session
 		found, err := get(tx, sessionKey(h), &have)
 		if err != nil || !found {
 			return err
@@ -128,7 +177,57 @@ func (s *Store) Extend(h Hash, until when.Instant) error {
 	})
 }
 
-// Sweep forgets sessions and join links that ended before an instant.
+// sawAtOnce bounds the rows of one transaction.
+const sawAtOnce = 1000
+
+// Saw is part of access.Book. Very many are noted in several transactions: each
+// stands for itself.
+func (s *Store) Saw(at map[access.Hash]when.Instant) error {
+	all := make([]access.Hash, 0, len(at))
+	for h := range at {
+		all = append(all, h)
+	}
+	for len(all) > 0 {
+		some := all[:min(len(all), sawAtOnce)]
+		all = all[len(some):]
+		if err := s.change(func(tx *badger.Txn) error {
+			for _, h := range some {
+				var have access.Session
+				found, err := get(tx, sessionKey(h), &have)
+				if err != nil {
+					return err
+				}
+				if !found || have.Seen >= at[h] {
+					continue
+				}
+				have.Seen = at[h]
+				if err := put(tx, sessionKey(h), have); err != nil {
+					return err
+				}
+			}
+			return nil
+		}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// EndSessions is part of access.Book.
+func (s *Store) EndSessions(all ...access.Hash) error {
+	return s.change(func(tx *badger.Txn) error {
+		ended := map[access.Hash]bool{}
+		for _, h := range all {
+			ended[h] = true
+			if err := tx.Delete(sessionKey(h)); err != nil {
+				return err
+			}
+		}
+		return voidWhere(tx, func(l access.Link) bool { return l.Code() && !l.Void && l.Used == 0 && ended[l.From] })
+	})
+}
+
+// Sweep is part of access.Book.
 func (s *Store) Sweep(before when.Instant) error {
 	return s.change(func(tx *badger.Txn) error {
 		it := tx.NewIterator(badger.IteratorOptions{Prefix: []byte("a/")})
@@ -149,22 +248,6 @@ func (s *Store) Sweep(before when.Instant) error {
 		}
 		return nil
 	})
-}
-
-// Session finds a session that has not ended; false when there is none.
-func (s *Store) Session(h Hash, now when.Instant) (Session, bool, error) {
-	var out Session
-	found := false
-	err := s.db.View(func(tx *badger.Txn) (err error) {
-		found, err = get(tx, sessionKey(h), &out)
-		return err
-	})
-	return out, found && now < out.Until, err
-}
-
-// DropSession ends a session; one that is not there is no error.
-func (s *Store) DropSession(h Hash) error {
-	return s.change(func(tx *badger.Txn) error { return tx.Delete(sessionKey(h)) })
 }
 
 // Count gives the number of sessions and of join links, ended ones included.

@@ -16,6 +16,7 @@ import (
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
+	"fairday/server/access"
 	"fairday/sync/desk"
 	"fairday/sync/wire"
 )
@@ -77,7 +78,7 @@ func taken(t testing.TB, s *Store) *os.File {
 func TestBackup(t *testing.T) {
 	s := opened(t, t.TempDir())
 	play(t, s, played, 1, 25)
-	if err := s.AddLink(HashOf("a"), Link{Shoot: played, Until: 9}); err != nil {
+	if err := s.AddLink(access.HashOf("a"), access.Link{Shoot: played, Until: 9}); err != nil {
 		t.Fatal(err)
 	}
 	f := taken(t, s)
@@ -101,7 +102,7 @@ func TestBackup(t *testing.T) {
 	if again.Key() != s.Key() {
 		t.Error("cursors are sealed with another key")
 	}
-	if l, err := again.Link(HashOf("a")); err != nil || l.Shoot != played {
+	if l, err := again.Link(access.HashOf("a")); err != nil || l.Shoot != played {
 		t.Errorf("%+v, %v", l, err)
 	}
 	play(t, again, played, 26, 10) // and it goes on

@@ -9,13 +9,14 @@ import (
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
+	"fairday/server/access"
 )
 
 // Device is what is known of a device of somebody on a shoot: the public half of the
 // key that it signs with, and the session that told it.
 type Device struct {
 	Key     []byte       `json:"key"` // an uncompressed point on P-256
-	Session Hash         `json:"session"`
+	Session access.Hash  `json:"session"`
 	Until   when.Instant `json:"until"`
 }
 

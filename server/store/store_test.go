@@ -10,14 +10,14 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
-	"sync/atomic"
 	"testing"
 	"testing/iotest"
 	"time"
 
 	"github.com/dgraph-io/badger/v4"
 
-	"fairday/domain/when"
+	"fairday/server/access"
+	"fairday/server/access/accesstest"
 	"fairday/sync/desk"
 	"fairday/sync/desk/logtest"
 )
@@ -235,93 +235,13 @@ func TestOpenRefused(t *testing.T) {
 	}
 }
 
-func TestLinks(t *testing.T) {
-	s := opened(t, t.TempDir())
-	const now when.Instant = 1_000_000
-	for token, l := range map[string]Link{
-		"once": {Shoot: "a", Person: "p", Until: now + 10}, "many": {Shoot: "a", Person: "p", Until: now + 10, Many: true},
-		"old": {Shoot: "a", Person: "p", Until: now},
-	} {
-		if err := s.AddLink(HashOf(token), l); err != nil {
-			t.Fatal(err)
-		}
-	}
-	for i, c := range []struct {
-		token string
-		want  error
-	}{{"once", nil}, {"once", ErrUsedLink}, {"many", nil}, {"many", nil}, {"old", ErrExpiredLink}, {"none", ErrUnknownLink}} {
-		session := HashOf(fmt.Sprint(i))
-		got, err := s.Spend(HashOf(c.token), session, now, now+100)
-		if !errors.Is(err, c.want) {
-			t.Errorf("%d, %s: %v, want %v", i, c.token, err, c.want)
-		}
-		have, ok, err := s.Session(session, now+99)
-		if err != nil || ok != (c.want == nil) || have != got {
-			t.Errorf("%d, %s: session %+v, %v, %v", i, c.token, have, ok, err)
-		}
-	}
-}
-
-// Of many who use a link at the same moment, one gets in.
-func TestSpendOnce(t *testing.T) {
-	s := opened(t, t.TempDir())
-	if err := s.AddLink(HashOf("once"), Link{Shoot: "a", Person: "p", Until: 10}); err != nil {
-		t.Fatal(err)
-	}
-	var in atomic.Int32
-	var wg sync.WaitGroup
-	for i := range 16 {
-		wg.Go(func() {
-			if _, err := s.Spend(HashOf("once"), HashOf(fmt.Sprint(i)), 1, 10); err == nil {
-				in.Add(1)
-			} else if !errors.Is(err, ErrUsedLink) {
-				t.Error(err)
-			}
-		})
-	}
-	wg.Wait()
-	if in.Load() != 1 {
-		t.Errorf("%d got in", in.Load())
-	}
-}
-
-func TestSessionEnds(t *testing.T) {
-	dir := t.TempDir()
-	s := opened(t, dir)
-	if err := s.AddLink(HashOf("l"), Link{Shoot: "a", Person: "p", Until: 10, Many: true}); err != nil {
-		t.Fatal(err)
-	}
-	alive := func(s *Store, token string, at when.Instant, want bool) {
-		t.Helper()
-		if _, ok, err := s.Session(HashOf(token), at); err != nil || ok != want {
-			t.Errorf("session %s at %d: %v, %v", token, at, ok, err)
-		}
-	}
-	for _, token := range []string{"one", "two"} {
-		if _, err := s.Spend(HashOf("l"), HashOf(token), 1, 20); err != nil {
-			t.Fatal(err)
-		}
-	}
-	alive(s, "one", 19, true)
-	alive(s, "one", 20, false)
-	if err := s.Extend(HashOf("one"), 40); err != nil {
-		t.Fatal(err)
-	}
-	alive(s, "one", 39, true)
-	closed(t, s)
-	s = opened(t, dir)
-	alive(s, "one", 39, true)
-	if err := errors.Join(s.DropSession(HashOf("two")), s.DropSession(HashOf("none")), s.Extend(HashOf("two"), 99)); err != nil {
-		t.Fatal(err)
-	}
-	alive(s, "two", 2, false)
-	if err := s.Sweep(30); err != nil {
-		t.Fatal(err)
-	}
-	alive(s, "one", 39, true)
-	if _, err := s.Link(HashOf("l")); !errors.Is(err, ErrUnknownLink) {
-		t.Errorf("an old link is still there: %v", err)
-	}
+// Sessions and links on the real database.
+func TestAccess(t *testing.T) {
+	accesstest.Run(t, func(t *testing.T) accesstest.Under {
+		dir := t.TempDir()
+		s := opened(t, dir)
+		return accesstest.Under{Book: s, Reopen: func(t *testing.T) access.Book { closed(t, s); return opened(t, dir) }}
+	})
 }
 
 // A token is nowhere in the folder.
@@ -329,10 +249,10 @@ func TestTokensAreHashed(t *testing.T) {
 	dir := t.TempDir()
 	s := opened(t, dir)
 	const link, session = "the-link-token-0123456789", "the-session-token-0123456789"
-	if err := s.AddLink(HashOf(link), Link{Shoot: "findable-shoot", Person: "p", Until: 10}); err != nil {
+	if err := s.AddLink(access.HashOf(link), access.Link{Shoot: "findable-shoot", Person: "p", Until: 10}); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Spend(HashOf(link), HashOf(session), 1, 10); err != nil {
+	if _, err := s.Join(access.HashOf(link), access.HashOf(session), "", 1, 10); err != nil {
 		t.Fatal(err)
 	}
 	closed(t, s)

@@ -17,11 +17,12 @@ import (
 	"github.com/labstack/echo/v4/middleware"
 
 	"fairday/domain/when"
+	"fairday/server/access"
 	"fairday/server/live"
 	"fairday/server/store"
 )
 
-// App is the server without its listener.
+// App is the server without its listener. Its parts are open to whoever starts it.
 type App struct {
 	Store *store.Store
 	Now   func() time.Time
@@ -32,12 +33,14 @@ type App struct {
 
 	Proxies []netip.Prefix // whose word counts on where a request comes from
 
-	client  *client
-	Shoots  *live.Shoots
-	Sockets *live.Sockets
-	Metrics *live.Metrics
-	tries   *meter       // of join links that do not work
-	guests  []DemoPerson // of the demo
+	client    *client
+	Shoots    *live.Shoots
+	Sockets   *live.Sockets
+	Metrics   *live.Metrics
+	seen      *seen
+	tries     *meter       // of join links that do not work
+	codeTries *meter       // of codes that do not
+	guests    []DemoPerson // of the demo
 }
 
 // New puts a server together over a store and the files of the client.
@@ -45,6 +48,9 @@ func New(s *store.Store, files fs.FS, now func() time.Time, random io.Reader, lo
 	a := &App{Store: s, Now: now, Rand: random, Log: log, Sockets: live.NewSockets(live.Usual(), log)}
 	l := a.Sockets.Limits
 	a.tries = newMeter(l.TriesPerSecond, l.Tries, l.Addresses)
+	a.codeTries = newMeter(l.CodeTriesPerSecond, l.CodeTries, l.Addresses)
+	a.seen = &seen{book: s, log: log}
+	a.Sockets.Gone = func(h access.Hash) { a.seen.note(h, a.now()) }
 	a.Metrics = live.NewMetrics(a.Sockets.Open)
 	a.Shoots = live.NewShoots(s, a.now, random, log, a.Sockets, a.Metrics)
 	var err error
@@ -57,6 +63,7 @@ func New(s *store.Store, files fs.FS, now func() time.Time, random io.Reader, lo
 func (a *App) Stop() {
 	a.Shoots.Stop()
 	a.Sockets.Stop(patience)
+	a.seen.stop()
 }
 
 // patience is how long phones may take to hear that the server stops.
@@ -81,7 +88,12 @@ func (a *App) Handler() http.Handler {
 	e.GET("/join/:token", a.showJoin, a.sparing)
 	e.POST("/join/:token", a.join, a.sparing)
 	e.GET("/api/me", a.me)
+	e.GET("/api/links", a.links)
 	e.POST("/api/links", a.newLink)
+	e.POST("/api/links/cancel", a.cancelLink)
+	e.GET("/api/phones", a.phones)
+	e.POST("/api/phones/end", a.endPhones)
+	e.POST("/api/code", a.newCode)
 	e.POST("/api/leave", a.leave)
 	e.POST("/api/device", a.device)
 	e.POST("/api/hand", a.hand)
@@ -122,7 +134,7 @@ func (a *App) sameSite(next echo.HandlerFunc) echo.HandlerFunc {
 		r := c.Request()
 		reads := r.Method == http.MethodGet || r.Method == http.MethodHead
 		if (!reads || c.Path() == "/sync") && !a.ownOrigin(r) {
-			return Fail(CodeBadOrigin, errors.New("origin "+r.Header.Get("Origin")))
+			return fail(CodeBadOrigin, errors.New("origin "+r.Header.Get("Origin")))
 		}
 		return next(c)
 	}
@@ -167,7 +179,7 @@ func (a *App) recovered(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) (err error) {
 		defer func() {
 			if p := recover(); p != nil {
-				err = Fail(codeFault, &panicked{p, debug.Stack()})
+				err = fail(codeFault, &panicked{p, debug.Stack()})
 			}
 		}()
 		return next(c)

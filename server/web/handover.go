@@ -52,10 +52,10 @@ func (a *App) device(c echo.Context) error {
 		_, err = ecdsa.ParseUncompressedPublicKey(elliptic.P256(), key)
 	}
 	if err != nil || !shoot.ValidID(in.Device) {
-		return Fail(CodeMalformed, err)
+		return fail(CodeMalformed, err)
 	}
 	until := when.Instant(a.Now().Add(SessionLife).UnixMilli())
-	if err := a.Store.AddDevice(v.runner.Shoot, v.ID, in.Device, store.Device{Key: key, Session: v.session, Until: until}); err != nil {
+	if err := a.Store.AddDevice(v.runner.Shoot, v.ID, in.Device, store.Device{Key: key, Session: v.hash, Until: until}); err != nil {
 		return err
 	}
 	return c.NoContent(http.StatusNoContent)
@@ -66,19 +66,12 @@ func body(c echo.Context, into any) error {
 	dec := json.NewDecoder(c.Request().Body)
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(into); err != nil {
-		return Fail(CodeMalformed, err)
+		return fail(CodeMalformed, err)
 	}
 	if dec.More() {
-		return Fail(CodeMalformed, errors.New("something follows"))
+		return fail(CodeMalformed, errors.New("something follows"))
 	}
 	return nil
-}
-
-// Handed is what came of the edits of another phone.
-type Handed struct {
-	Taken   int      `json:"taken"`   // that are in the log, by this visit or an earlier one
-	OwnWord int      `json:"ownWord"` // that wait on their phone for its owner's word
-	Refused []string `json:"refused"` // why, of each that was refused; its own phone shows it as well
 }
 
 // hand takes waiting edits of another phone: {"edits": [{"text": ..., "sig": ...}]},
@@ -98,10 +91,10 @@ func (a *App) hand(c echo.Context) error {
 		return err
 	}
 	if n := len(in.Edits); n == 0 || n > wire.MaxEdits {
-		return Fail(CodeMalformed, fmt.Errorf("%d edits", n))
+		return fail(CodeMalformed, fmt.Errorf("%d edits", n))
 	}
-	if !a.Sockets.Quota(v.session).Allow(a.Now(), len(in.Edits)) {
-		return Fail(codeHandMany, nil)
+	if !a.Sockets.Quota(v.hash).Allow(a.Now(), len(in.Edits)) {
+		return fail(codeHandMany, nil)
 	}
 	var key *ecdsa.PublicKey
 	var bound wire.Handed // what all have in common
@@ -109,7 +102,7 @@ func (a *App) hand(c echo.Context) error {
 	for i, e := range in.Edits {
 		h, err := wire.DecodeHanded([]byte(e.Text))
 		if err != nil {
-			return Fail(CodeMalformed, err)
+			return fail(CodeMalformed, err)
 		}
 		by.Edits, size = append(by.Edits, desk.Carried{Edit: h.Edit, After: h.After}), size+len(e.Text)
 		h.Edit, h.After = wire.Edit{}, 0
@@ -120,7 +113,7 @@ func (a *App) hand(c echo.Context) error {
 			}
 		}
 		if !sameBond(h, bound) || !signed(key, e.Text, e.Sig) {
-			return Fail(CodeHandForged, nil)
+			return fail(CodeHandForged, nil)
 		}
 	}
 	by.Owner, by.Device, by.Epoch = bound.Owner, bound.Device, bound.Epoch
@@ -146,28 +139,28 @@ func (a *App) hand(c echo.Context) error {
 // keyOf finds the key that edits must be signed with, and checks what needs no desk.
 func (a *App) keyOf(v visitor, h wire.Handed) (*ecdsa.PublicKey, error) {
 	if h.Shoot != v.runner.Shoot {
-		return nil, Fail(CodeHandShoot, nil)
+		return nil, fail(CodeHandShoot, nil)
 	}
 	if until := time.UnixMilli(int64(h.Until)); !a.Now().Before(until) || until.Sub(a.Now()) > handedFor+slack {
-		return nil, Fail(CodeHandExpired, nil)
+		return nil, fail(CodeHandExpired, nil)
 	}
 	d, ok, err := a.Store.Device(h.Shoot, h.Owner, h.Device)
 	if err != nil {
-		return nil, Fail(codeFault, err)
+		return nil, fail(codeFault, err)
 	}
 	if !ok {
-		return nil, Fail(CodeHandForged, nil)
+		return nil, fail(CodeHandForged, nil)
 	}
 	s, ok, err := a.Store.Session(d.Session, a.now())
 	if err != nil {
-		return nil, Fail(codeFault, err)
+		return nil, fail(codeFault, err)
 	}
 	if !ok || s.Shoot != h.Shoot || s.Person != h.Owner { // signed out, or ended
-		return nil, Fail(CodeHandWithdrawn, nil)
+		return nil, fail(CodeHandWithdrawn, nil)
 	}
 	key, err := ecdsa.ParseUncompressedPublicKey(elliptic.P256(), d.Key)
 	if err != nil {
-		return nil, Fail(codeFault, err)
+		return nil, fail(codeFault, err)
 	}
 	return key, nil
 }
@@ -191,7 +184,7 @@ func notDelivered(err error) error {
 	for cause, code := range map[error]Code{desk.ErrNoAccess: CodeHandWithdrawn, desk.ErrEpoch: CodeHandChanged,
 		desk.ErrGap: CodeHandGap, desk.ErrGone: CodeHandGone, desk.ErrNewer: codeHandLater, live.ErrNotNow: codeHandLater} {
 		if errors.Is(err, cause) {
-			return Fail(code, err)
+			return fail(code, err)
 		}
 	}
 	return err

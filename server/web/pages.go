@@ -33,12 +33,13 @@ type joinPage struct {
 	Name, Role string
 	Now        string // who this browser is already
 	Many       bool
+	Inside     bool // the page is shown inside another program
 }
 
 func page(c echo.Context, status int, name string, data any) error {
 	var b bytes.Buffer
 	if err := pages.ExecuteTemplate(&b, name, data); err != nil {
-		return Fail(codeFault, err)
+		return fail(codeFault, err)
 	}
 	c.Response().Header().Set("Cache-Control", "no-store")
 	return c.HTMLBlob(status, b.Bytes())
@@ -47,7 +48,7 @@ func page(c echo.Context, status int, name string, data any) error {
 func look(c echo.Context) error {
 	css, err := pageFiles.ReadFile("pages/look.css")
 	if err != nil {
-		return Fail(codeFault, err)
+		return fail(codeFault, err)
 	}
 	c.Response().Header().Set("Cache-Control", "no-cache")
 	return c.Blob(http.StatusOK, "text/css; charset=utf-8", css)

@@ -7,6 +7,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"fairday/server/access"
 	"fairday/server/live"
 	"fairday/server/store"
 	"fairday/sync/desk"
@@ -48,6 +49,11 @@ const (
 	codeDiskFull     Code = "disk_full"
 	codeDamaged      Code = "shoot_damaged"
 	codeCrowded      Code = "crowded"
+
+	codeLinkVoid      Code = "link_void"
+	codeLinkChanged   Code = "link_changed"
+	codeAccessChanged Code = "access_changed"
+	codeNoPhone       Code = "unknown_phone"
 )
 
 // kind is what is fixed about a code: its HTTP status, a headline, what is
@@ -91,13 +97,16 @@ var problems = map[Code]kind{
 	codeDiskFull:     {http.StatusInsufficientStorage, "The server has no room left", "What you entered is kept on this phone. Tell whoever looks after the server that its disk is full, then try again."},
 	codeDamaged:      {http.StatusInternalServerError, "This shoot's log is damaged", "What you entered is kept on this phone. Whoever looks after the server has to restore the last backup; it tells them how with \"fairday verify\"."},
 	codeCrowded:      {http.StatusTooManyRequests, "Open in too many places", "Fairday is open in too many places in this network. Close it where nobody uses it, then try again in a moment."},
+
+	codeLinkVoid:      {http.StatusGone, "This join link does not work any more", "It was cancelled, or a newer one was made. Open the newest that you were sent, or ask the producer for one."},
+	codeLinkChanged:   {http.StatusGone, "This join link is from before", "What you do on the shoot has changed since this link was made. Ask the producer for a new one."},
+	codeAccessChanged: {http.StatusUnauthorized, "You have to join again", "What you do on the shoot has changed since this phone joined, so it is signed out. Ask the producer for a new join link."},
+	codeNoPhone:       {http.StatusNotFound, "That phone is signed out already", "Look at the list again."},
 }
 
 // problem is an error that a person gets to see. Cause goes to the log only.
 type problem struct {
-	Code  Code          `json:"code"`
-	Say   string        `json:"say"`
-	Demo  bool          `json:"demo,omitempty"` // with no_session: join links are on the page /demo
+	Problem
 	wait  time.Duration // how long to stay away, as Retry-After; 0 for not said
 	cause error
 }
@@ -111,9 +120,9 @@ func (p *problem) Error() string {
 
 func (p *problem) Unwrap() error { return p.cause }
 
-// Fail makes a problem with the words of the table.
-func Fail(c Code, cause error) *problem {
-	return &problem{Code: c, Say: problems[c].say, cause: cause}
+// fail makes a problem with the words of the table.
+func fail(c Code, cause error) *problem {
+	return &problem{Problem: Problem{Code: c, Say: problems[c].say}, cause: cause}
 }
 
 // problemOf finds the problem in an error, whoever made it.
@@ -125,42 +134,46 @@ func problemOf(err error) *problem {
 	var crowded *live.CrowdedError
 	switch {
 	case errors.As(err, &full):
-		return Fail(codeDiskFull, err)
+		return fail(codeDiskFull, err)
 	case errors.As(err, &p):
 		return p
 	case errors.Is(err, live.ErrStopped):
-		return Fail(codeShuttingDown, nil)
+		return fail(codeShuttingDown, nil)
 	case errors.Is(err, live.ErrNoPerson):
-		return Fail(codeNoPerson, nil)
+		return fail(codeNoPerson, nil)
 	case errors.Is(err, live.ErrWithdrawn):
-		return Fail(codeWithdrawn, nil)
+		return fail(codeWithdrawn, nil)
 	case errors.As(err, &crowded):
-		p := Fail(codeCrowded, nil)
+		p := fail(codeCrowded, nil)
 		p.wait = crowded.Wait
 		return p
 	case errors.Is(err, desk.ErrDamaged):
-		return Fail(codeDamaged, err)
+		return fail(codeDamaged, err)
 	case errors.Is(err, store.ErrOtherKey):
-		return Fail(CodeOtherKey, nil)
-	case errors.Is(err, store.ErrUnknownLink):
-		return Fail(codeLinkUnknown, nil)
-	case errors.Is(err, store.ErrUsedLink):
-		return Fail(codeLinkUsed, nil)
-	case errors.Is(err, store.ErrExpiredLink):
-		return Fail(codeLinkExpired, nil)
+		return fail(CodeOtherKey, nil)
+	case errors.Is(err, access.ErrUnknownLink):
+		return fail(codeLinkUnknown, nil)
+	case errors.Is(err, access.ErrUsedLink):
+		return fail(codeLinkUsed, nil)
+	case errors.Is(err, access.ErrExpiredLink):
+		return fail(codeLinkExpired, nil)
+	case errors.Is(err, access.ErrVoidLink):
+		return fail(codeLinkVoid, nil)
+	case errors.Is(err, live.ErrChanged):
+		return fail(codeAccessChanged, nil)
 	case errors.As(err, &big):
-		return Fail(codeTooLarge, nil)
+		return fail(codeTooLarge, nil)
 	case errors.As(err, &h):
 		switch h.Code {
 		case http.StatusNotFound:
-			return Fail(codeNotFound, nil)
+			return fail(codeNotFound, nil)
 		case http.StatusMethodNotAllowed:
-			return Fail(codeBadMethod, nil)
+			return fail(codeBadMethod, nil)
 		case http.StatusRequestEntityTooLarge:
-			return Fail(codeTooLarge, nil)
+			return fail(codeTooLarge, nil)
 		case http.StatusBadRequest, http.StatusUnsupportedMediaType:
-			return Fail(CodeMalformed, err)
+			return fail(CodeMalformed, err)
 		}
 	}
-	return Fail(codeFault, err)
+	return fail(codeFault, err)
 }

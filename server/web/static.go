@@ -105,11 +105,11 @@ func mediaType(name string) string {
 
 func (c *client) serve(e echo.Context) error {
 	if len(c.assets) == 0 {
-		return Fail(codeNotBuilt, nil)
+		return fail(codeNotBuilt, nil)
 	}
 	a, ok := c.assets[path.Clean("/"+e.Request().URL.Path)]
 	if !ok {
-		return Fail(codeNotFound, nil)
+		return fail(codeNotFound, nil)
 	}
 	h := e.Response().Header()
 	coding := ""

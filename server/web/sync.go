@@ -34,7 +34,7 @@ func (a *App) post(c echo.Context) error {
 		return err
 	}
 	p, err := wire.DecodePost(body)
-	if err == nil && !a.Sockets.Quota(who.session).Allow(time.Now(), len(p.Edits)) {
+	if err == nil && !a.Sockets.Quota(who.hash).Allow(time.Now(), len(p.Edits)) {
 		err = &wire.Error{Code: wire.CodeTooMany, Cause: errors.New("too many in a short time")}
 	}
 	if err != nil {
@@ -49,7 +49,7 @@ func (a *App) post(c echo.Context) error {
 		}
 		return answer(c, status, [][]byte{live.ByeText(code)})
 	}
-	said, err := who.runner.Visit(c.Request().Context(), a.Sockets.Number(), who.person, p, len(body))
+	said, err := who.runner.Visit(c.Request().Context(), a.Sockets.Number(), live.Pass{Person: who.session.Person, Epoch: who.session.Epoch}, p, len(body))
 	if err != nil {
 		return err
 	}
@@ -70,13 +70,13 @@ func answer(c echo.Context, status int, texts [][]byte) error {
 // pages cannot see the status of a socket that does not open.
 func (a *App) socket(c echo.Context) error {
 	if !websocket.IsWebSocketUpgrade(c.Request()) {
-		return Fail(CodeMalformed, nil)
+		return fail(CodeMalformed, nil)
 	}
 	who, err := a.caller(c)
 	came := live.Arrival{Address: a.addressOf(c.Request()), Packed: c.QueryParam("packed") == "1"}
 	switch {
 	case err == nil:
-		came.Session, came.Runner, came.Person = who.session, who.runner, who.person
+		came.Session, came.Runner, came.Pass = who.hash, who.runner, live.Pass{Person: who.session.Person, Epoch: who.session.Epoch}
 	case problemOf(err).Code == CodeNoSession && hasCookie(c.Request()):
 		came.Refusal = wire.CodeSignedOut
 	default:
@@ -85,10 +85,15 @@ func (a *App) socket(c echo.Context) error {
 	switch err := a.Sockets.Upgrade(c.Response(), c.Request(), came); {
 	case errors.Is(err, live.ErrHandshake):
 		c.Response().Committed = true // it has been answered
-		return Fail(CodeMalformed, err)
+		return fail(CodeMalformed, err)
 	case err != nil:
 		return err
 	}
 	c.Response().Status = http.StatusSwitchingProtocols
+	if came.Refusal == "" { // it may have been signed out since it was looked up
+		if _, ok, err := a.Store.Session(who.hash, a.now()); err != nil || !ok {
+			a.Sockets.SignOut(who.hash)
+		}
+	}
 	return nil
 }

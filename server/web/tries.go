@@ -9,10 +9,10 @@ import (
 	"sync"
 	"time"
 
+	"fairday/server/access"
+
 	"github.com/labstack/echo/v4"
 	"golang.org/x/time/rate"
-
-	"fairday/server/store"
 )
 
 // meter counts what addresses get wrong. It remembers so many of them; when
@@ -79,22 +79,27 @@ func (m *meter) forget(now time.Time) {
 
 // sparing turns an address away for a while that came with many join links that
 // do not work. A link that is known is let in all the same: it cannot be guessed, and
-// whoever holds it need not answer for others in the same network.
+// whoever holds it need not answer for others in the same network. A short code can be
+// guessed, and waits.
 func (a *App) sparing(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		from := a.addressOf(c.Request())
-		wait := a.tries.wait(a.Now(), from)
-		if wait > 0 {
-			if _, err := a.Store.Link(store.HashOf(c.Param("token"))); err == nil {
+		token := tokenOf(c.Param("token"))
+		tries := a.tries
+		if isCode(token) {
+			tries = a.codeTries
+		}
+		if wait := tries.wait(a.Now(), from); wait > 0 {
+			if _, err := a.Store.Link(access.HashOf(token)); err == nil && !isCode(token) {
 				return next(c)
 			}
-			p := Fail(codeTooManyTries, nil)
+			p := fail(codeTooManyTries, nil)
 			p.wait = wait
 			return p
 		}
 		err := next(c)
 		if err != nil && problemOf(err).Code == codeLinkUnknown {
-			a.tries.count(a.Now(), from)
+			tries.count(a.Now(), from)
 		}
 		return err
 	}

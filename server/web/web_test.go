@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"fairday/server/store"
+	"fairday/server/access"
 )
 
 // Every problem has its row: a status that fits, a headline, a sentence that
@@ -24,13 +24,13 @@ func TestProblems(t *testing.T) {
 			t.Errorf("%s: %+v", c, k)
 		}
 	}
-	if got := problemOf(store.ErrUsedLink).Code; got != codeLinkUsed {
+	if got := problemOf(access.ErrUsedLink).Code; got != codeLinkUsed {
 		t.Errorf("a used link is %s", got)
 	}
-	if _, err := json.Marshal(Fail(codeFault, fmt.Errorf("secret cause"))); err != nil {
+	if _, err := json.Marshal(fail(codeFault, fmt.Errorf("secret cause"))); err != nil {
 		t.Error(err)
 	}
-	if b, _ := json.Marshal(Fail(codeFault, fmt.Errorf("secret cause"))); strings.Contains(string(b), "secret") {
+	if b, _ := json.Marshal(fail(codeFault, fmt.Errorf("secret cause"))); strings.Contains(string(b), "secret") {
 		t.Errorf("the cause is told: %s", b)
 	}
 }

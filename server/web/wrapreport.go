@@ -21,7 +21,7 @@ func (a *App) lead(c echo.Context) (v visitor, seen *shoot.State, err error) {
 		return v, nil, err
 	}
 	if v.Role != shoot.Producer && v.Role != shoot.ArtDirector {
-		return v, nil, Fail(codeNotAllowed, nil)
+		return v, nil, fail(codeNotAllowed, nil)
 	}
 	err = v.runner.Ask(c.Request().Context(), func(s *shoot.State) error {
 		seen = s.For(shoot.Audience{Person: v.ID, Role: v.Role})
@@ -43,7 +43,7 @@ func (a *App) showWrap(c echo.Context) error {
 	}
 	report, err := view.Report(seen, view.Context{Me: v.ID, Now: a.now(), Day: shoot.DayID(c.QueryParam("day"))})
 	if err != nil {
-		return Fail(codeFault, err)
+		return fail(codeFault, err)
 	}
 	return page(c, http.StatusOK, "wrap.html", wrapPage{frame{Title: report.Shoot, Wide: true}, report})
 }
@@ -63,7 +63,7 @@ func (a *App) punches(c echo.Context) error {
 	out.UseCRLF = true
 	rows := append([][]string{{"date", "person", "role", "department", "job", "punch", "time", "zone", "instant", "reported by"}}, punchRows(seen)...)
 	if err := out.WriteAll(rows); err != nil {
-		return Fail(codeFault, err)
+		return fail(codeFault, err)
 	}
 	return nil
 }
