@@ -125,11 +125,10 @@ export async function settled(): Promise<void> {
   if ('refused' in outcome) throw new Error(outcome.refused.say);
 }
 
-/** Signs this phone out. What waits in the queue stays. */
+/** Signs this phone out, also without signal. What waits in the queue stays. */
 export async function leave(): Promise<void> {
-  const response = await fetch('/api/leave', { method: 'POST' });
-  if (!response.ok) throw new Error(`leaving failed with ${response.status}`);
-  post({ type: 'who' });
+  const outcome = await ask((call) => ({ type: 'leave', call }));
+  if ('refused' in outcome) throw new Error(outcome.refused.say);
 }
 
 /** Puts something that broke before the person's eyes. */

@@ -1,5 +1,6 @@
 // Waiting edits on their way by another phone: the file that this phone saves,
 // and the files of others that it keeps until it has handed them in.
+import type { Handed as Taken, Problem } from './gen/web';
 import type { Borrowed, Handed, Me } from './messages';
 import { sign, type Signed } from './sign';
 import type { Queue } from './storage';
@@ -134,7 +135,7 @@ function fitting(edits: Signed[]): Signed[] {
   return edits.slice(0, Math.min(over < 0 ? edits.length : over, 256));
 }
 
-type Answer = { taken: number; ownWord: number; refused: string[] } | { say: string; final: boolean } | null;
+type Answer = Taken | { say: string; final: boolean } | null;
 
 // An answer, or null where there was none worth having. What the server will
 // never take is final: keeping it here would not help.
@@ -145,8 +146,8 @@ async function post(edits: Signed[]): Promise<Answer> {
   } catch {
     return null;
   }
-  if (response.ok) return (await response.json()) as Exclude<Answer, null>;
+  if (response.ok) return (await response.json()) as Taken;
   if (response.status === 429 || response.status >= 500) return null;
-  const problem = (await response.json().catch(() => ({}))) as { say?: string };
+  const problem = (await response.json().catch(() => ({}))) as Partial<Problem>;
   return { say: problem.say ?? 'The server did not take that file.', final: response.status !== 401 };
 }

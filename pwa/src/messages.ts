@@ -2,18 +2,9 @@
 import type { Filled, Standing } from './gen/engine';
 import type { Refusal } from './gen/shoot';
 import type { Action } from './gen/view';
+import type { Me } from './gen/web';
 
-/** Who this phone is, as the server said last. */
-export interface Me {
-  shoot: string;
-  title: string;
-  person: string;
-  name: string;
-  role: string;
-  roleLabel: string;
-  epoch: number;
-  demo: boolean;
-}
+export type { Me } from './gen/web';
 
 /**
  * starting: nothing is known yet. live: this phone and the server agree as fast
@@ -55,6 +46,7 @@ export type ToWorker =
   | { type: 'handover'; call: number } // asks for the file of what waits here
   | { type: 'hand'; call: number; text: string } // a file of another phone
   | { type: 'settled'; call: number } // answered once everything so far is stored
+  | { type: 'leave'; call: number } // signs this phone out
   | { type: 'who' } // somebody joined or left: ask the server again
   | { type: 'front' } // the page came back to the foreground
   | { type: 'online' }

@@ -5,11 +5,11 @@ import { Hands, written } from './hand';
 import type { FromWorker, Handed, Line, Me, Outcome, ToWorker } from './messages';
 import { enroll, keyOf } from './sign';
 import { Socket } from './socket';
-import { Cache, dropOtherCaches, NoStorage, Queue, whoOf } from './storage';
+import { Cache, dropOtherCaches, NoStorage, Queue, whoOf, type Out } from './storage';
 import { Tabs, type Word } from './tabs';
 import { Turns } from './turns';
 import { Views } from './views';
-import { whoAmI } from './whoami';
+import { endSession, whoAmI } from './whoami';
 
 const beat = 1_000; // ms between ticks
 const viewEvery = 10; // ticks after which views are made afresh, since they tell the time
@@ -32,6 +32,7 @@ export class Phone {
   private led = false; // it led when it loaded, so that nobody else has stored anything since
   private full = false; // the last thing that was to be stored had no room
   private asking = false;
+  private out: Out | null = null; // why nobody is in here; null where somebody is
 
   private readonly turns = new Turns((err) => this.failed(err));
   private readonly trouble = (say: string): void => this.post({ type: 'trouble', say });
@@ -58,8 +59,10 @@ export class Phone {
   start(): void {
     compile().catch(() => undefined); // the turn below hears of it
     this.turns.do(async () => {
-      const me = await this.queue.me();
+      const [me, out] = await Promise.all([this.queue.me(), this.queue.out()]);
+      this.out = out;
       if (me) await this.become(me);
+      if (out) await this.signedOut(out); // whatever was left of it when the page closed
     });
     this.turns.do(async () => {
       this.engine = await Engine.start();
@@ -104,6 +107,9 @@ export class Phone {
       case 'hand':
         void this.handIn(message.text).then((said) => this.post({ type: 'handed', call: message.call, said }));
         return;
+      case 'leave':
+        this.answer(message.call, async () => this.leave());
+        return;
       case 'who':
         this.tabs.say({ type: 'me' });
         void this.identify();
@@ -114,6 +120,7 @@ export class Phone {
         if (this.line.connection === 'out') void this.identify();
         return;
       case 'online':
+        if (this.out) void this.identify();
         return this.socket.fresh();
       case 'offline':
         return this.socket.again();
@@ -218,9 +225,13 @@ export class Phone {
   private async identify(): Promise<void> {
     if (this.asking) return;
     this.asking = true;
-    const answer = await whoAmI().finally(() => (this.asking = false));
+    const answer = await this.ended()
+      .then(whoAmI)
+      .finally(() => (this.asking = false));
     this.turns.do(async () => {
+      if (this.out?.ends) return void (await this.signedOut(this.out)); // the server has yet to hear of it, or it was just now
       if ('me' in answer) {
+        if (this.out) await this.queue.setOut((this.out = null));
         const other = !this.me || whoOf(this.me) !== whoOf(answer.me);
         if (JSON.stringify(answer.me) !== JSON.stringify(this.me)) await this.queue.setMe(answer.me);
         if (other) {
@@ -236,15 +247,68 @@ export class Phone {
         this.enroll();
         return;
       }
-      if (!this.me) this.post({ type: 'me', me: null });
       if ('out' in answer) {
+        const news = await this.signedOut({ say: answer.out, demo: answer.demo });
         // what was entered before is handed in; the engine stops asking after that
-        if (!answer.withdrawn || !this.standing?.waiting) this.socket.stop();
-        this.say({ connection: 'out', say: answer.out, demo: answer.demo });
-      } else if (!this.standing?.online) {
-        this.say({ connection: 'away', say: '' });
+        if (news && answer.withdrawn && this.standing?.waiting && this.tabs.leading) this.socket.start();
+      } else if (this.out) {
+        this.say({ connection: 'out', say: this.out.say, demo: this.out.demo });
+      } else {
+        if (!this.me) this.post({ type: 'me', me: null });
+        if (!this.standing?.online) this.say({ connection: 'away', say: '' });
       }
     });
+  }
+
+  /** Signs this phone out; the server hears of it now or with the next contact. */
+  private async leave(): Promise<void> {
+    const say = 'This phone is signed out. Open your join link to come back.';
+    await this.signedOut({ say, demo: this.me?.demo ?? false, ends: this.me?.session ?? '-' });
+    void this.identify();
+  }
+
+  /** Tells the server of a signing out that it has not heard of; until it has, the
+   * phone is nobody's. */
+  private async ended(): Promise<void> {
+    const out = await this.queue.out().catch(() => null);
+    if (!out?.ends || !(await endSession({ session: out.ends === '-' ? '' : out.ends }))) return;
+    await this.turns.take(async () => {
+      if (this.out?.ends !== out.ends && (await this.queue.out())?.ends !== out.ends) return;
+      this.out = { say: out.say, demo: out.demo };
+      await this.queue.setOut(this.out);
+    });
+  }
+
+  /** Wipes all that this phone knows but the edits that wait, here and in the other
+   * tabs. It is somebody's yet only where edits wait. Tells whether that is news. */
+  private async signedOut(out: Out, told = false): Promise<boolean> {
+    const first = JSON.stringify(out) !== JSON.stringify(this.out);
+    this.socket.stop();
+    this.link = 0;
+    this.known = false;
+    this.out = out;
+    if (first && !told) {
+      await this.queue.setOut(out); // first of all: killed halfway, the rest is done with the next start
+      this.tabs.say({ type: 'out', out });
+    }
+    this.views.reset();
+    this.post({ type: 'forget', painted: new Map() });
+    await this.cache?.wipe();
+    await dropOtherCaches(this.me ? this.who() : '');
+    if (this.me) {
+      if ((await this.queue.load(this.who())).slots.length > 0) {
+        if (this.engine) await this.load();
+      } else {
+        this.me = null;
+        this.cache = null;
+        this.standing = null;
+        await this.queue.setMe(null);
+        await dropOtherCaches('');
+      }
+    }
+    if (!this.me) this.post({ type: 'me', me: null });
+    this.say({ connection: 'out', say: out.say, demo: out.demo });
+    return first;
   }
 
   private async become(me: Me): Promise<void> {
@@ -354,9 +418,11 @@ export class Phone {
   }
 
   private async tick(): Promise<void> {
+    const round = ++this.ticks % viewEvery === 0;
+    if (round && this.out?.ends) void this.identify(); // not every browser tells of a network that is back
     if (!this.engine || !this.me) return;
     await this.carry(this.engine.do('tick', Date.now()));
-    if (++this.ticks % viewEvery === 0) this.show();
+    if (round) this.show();
     await this.paint();
   }
 
@@ -390,11 +456,11 @@ export class Phone {
       return this.socket.stop();
     }
     if (this.engine && !this.led) await this.load(); // what the last leader stored
-    if (this.me) this.socket.start();
+    if (this.me && !this.out?.ends) this.socket.start();
   }
 
   private async opened(serial: number): Promise<void> {
-    if (!this.me || !this.engine) return this.socket.again();
+    if (!this.me || !this.engine || this.out?.ends) return this.socket.again();
     this.link = serial;
     await this.carry(this.engine.do('connected', Date.now()));
   }
@@ -463,6 +529,8 @@ export class Phone {
         case 'who leads':
           if (this.tabs.leading) this.tabs.say({ type: 'line', line: this.line });
           return;
+        case 'out':
+          return void (await this.signedOut(word.out, true));
         case 'me':
           return void this.identify();
       }

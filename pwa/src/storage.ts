@@ -44,6 +44,14 @@ export class NoStorage extends Error {
   }
 }
 
+/** Out is that a phone was signed out, in words; ends is the session that the
+ * server has yet to hear of. */
+export interface Out {
+  say: string;
+  demo: boolean;
+  ends?: string;
+}
+
 const cachePrefix = 'fairday-cache-';
 const borrowedPrefix = 'borrowed ';
 
@@ -205,6 +213,17 @@ export class Queue {
     await (await this.base.db()).put('facts', me, 'me');
   }
 
+  /** Why nobody is in on this phone; null where somebody is. */
+  async out(): Promise<Out | null> {
+    return ((await (await this.base.db()).get('facts', 'out')) as Out | undefined) ?? null;
+  }
+
+  async setOut(out: Out | null): Promise<void> {
+    const tx = (await this.base.db()).transaction('facts', 'readwrite', { durability: 'strict' });
+    void tx.store.put(out, 'out');
+    await tx.done;
+  }
+
   /** What other phones handed over, to be handed in from here, oldest first. */
   async borrowed(): Promise<Map<string, unknown>> {
     const tx = (await this.base.db()).transaction('facts');
@@ -309,7 +328,7 @@ export class Cache {
   }
 }
 
-/** Deletes the caches of everybody else who used this phone. */
+/** Deletes the caches of everybody else who used this phone; of everybody, for "". */
 export async function dropOtherCaches(who: string): Promise<void> {
   for (const { name } of await indexedDB.databases()) {
     if (name?.startsWith(cachePrefix) && name !== cachePrefix + who) indexedDB.deleteDatabase(name);

@@ -3,6 +3,7 @@
 // through the queue. Two leaders at once do no harm, only more work.
 import type { Slot } from './gen/engine';
 import type { Line } from './messages';
+import type { Out } from './storage';
 
 export type Word =
   | { type: 'kept'; who: string; slots: Slot[] } // rows were added to the queue
@@ -10,6 +11,7 @@ export type Word =
   | { type: 'stored'; who: string } // the leader has stored news
   | { type: 'line'; line: Line }
   | { type: 'who leads' }
+  | { type: 'out'; out: Out } // this phone was signed out
   | { type: 'me' }; // somebody joined or left on this phone
 
 const lock = 'fairday-lead';

@@ -10,9 +10,9 @@ import (
 	"fairday/domain/shoot"
 )
 
-// A session that ends while edits wait takes nothing with it: the phone says
-// what to do, keeps them over a restart, and they go out once the person joins
-// again.
+// A session that ends while edits wait takes the shoot with it and not them: the
+// phone says what to do, keeps them over a restart, and they go out once the person
+// joins again.
 func TestSignedOutWithEditsWaiting(t *testing.T) {
 	h := start(t)
 	producer := h.hand(t, "wren")
@@ -33,12 +33,19 @@ func TestSignedOutWithEditsWaiting(t *testing.T) {
 	posted(t, h, "/api/leave", cookie, "", http.StatusNoContent)
 
 	p.signal()
-	p.reads(`[role="alert"]`, "kept on this phone", "join again")
-	p.waits(1)
-	p.reload()
-	p.reads(`[role="alert"]`, "kept on this phone", "join again")
-	p.waits(1)
-	p.shows("1", "captured")
+	for range 2 {
+		p.reads(`[role="alert"]`, "kept on this phone", "join again")
+		p.reads(`[data-save="1"]`, "One edit waits")
+		p.until("nothing is shown of the shoot", `!document.querySelector('[data-shot]')`)
+		stored, err := p.stored()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if text := readable(string(stored)); strings.Contains(text, "Drover stool") {
+			t.Errorf("the shoot is left on the phone: %s", trimmed(text, 2000))
+		}
+		p.reload()
+	}
 	if now := producer.now(); shotOf(t, now, "1").Progress != shoot.Open {
 		t.Fatalf("shot 1 is %s where the phone has not been heard", shotOf(t, now, "1").Progress)
 	}

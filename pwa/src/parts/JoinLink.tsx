@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
-import { joinLink, type Link } from '../whoami';
+import type { AskLink, Link } from '../gen/web';
+import { request } from '../whoami';
 import { Dialog } from './Dialog';
 import { toast } from './toast';
 
@@ -9,7 +10,8 @@ export function JoinLink({ person, name }: { person: string; name: string }) {
   const [waits, setWaits] = useState(false);
   async function make(): Promise<void> {
     setWaits(true);
-    const made = await joinLink(person);
+    const ask: AskLink = { person };
+    const made = await request<Link>('/api/links', ask);
     setWaits(false);
     if (typeof made === 'string') toast('Not made', made, 'stop');
     else setLink(made);
@@ -39,7 +41,9 @@ function Made({ link, close }: { link: Link; close: () => void }) {
   }
   return (
     <Dialog class="ask" label={`Join link for ${link.name}`} onClose={close}>
-      <p class="ask-text">Let {link.name} scan this or send it to them, and to nobody else. It works once.</p>
+      <p class="ask-text">
+        Let {link.name} scan this or send it to them, and to nobody else. It works once, and the links made for them before do not work any more.
+      </p>
       <img class="qr" alt={`QR code of the join link for ${link.name}`} src={`data:image/svg+xml,${encodeURIComponent(link.code)}`} />
       <p class="link" data-joins>
         {link.url}

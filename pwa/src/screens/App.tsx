@@ -6,6 +6,7 @@ import { Connection } from '../parts/Connection';
 import { SaveWaiting } from '../parts/Handover';
 import { Days } from '../parts/Days';
 import { useHeld } from '../parts/hold';
+import { JoinField } from '../parts/JoinField';
 import { Notices } from '../parts/Notices';
 import { hashOf, place } from '../parts/route';
 import { Sheet } from '../parts/Sheet';
@@ -131,6 +132,7 @@ function SignedOut() {
         <p key={about}>{about}</p>
       ))}
       <SaveWaiting />
+      <JoinField />
       {me.value?.demo && (
         <a class="button" href="/demo">
           The demo’s join links

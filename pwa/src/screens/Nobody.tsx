@@ -1,4 +1,5 @@
 import { line } from '../client';
+import { JoinField } from '../parts/JoinField';
 import { Notices } from '../parts/Notices';
 
 /** The page on a phone that nobody has joined with. */
@@ -10,6 +11,7 @@ export function Nobody() {
       <h1>Ask your producer for your join link</h1>
       <p>It opens the shoot on this phone. After that the day works without signal too.</p>
       {line.value.say && <p class="soft">{line.value.say}</p>}
+      <JoinField />
       {line.value.demo && (
         <p>
           <a class="button main" href="/demo">

@@ -1,5 +1,6 @@
 import { leave, me, persisted, report, waitingEdits } from '../client';
 import { question } from '../parts/act';
+import { JoinedPhones } from '../parts/JoinedPhones';
 import { Borrowed, HandIn, SaveWaiting } from '../parts/Handover';
 
 /** Whose this phone is, and the way out. */
@@ -24,6 +25,7 @@ export function ThisPhone() {
           Sign this phone out
         </button>
       </div>
+      <JoinedPhones />
     </section>
   );
 }
@@ -31,7 +33,7 @@ export function ThisPhone() {
 function ask(waiting: number): void {
   const kept = waiting > 0 ? ' What waits here is kept, but goes out only once you join again.' : '';
   question.value = {
-    text: `Sign this phone out? You need your join link to come back.${kept}`,
+    text: `Sign this phone out? It forgets the shoot, and you need a new join link or your other phone to come back.${kept}`,
     yes: 'Sign out',
     danger: true,
     agreed: () => leave().catch(report),
