@@ -70,7 +70,7 @@ func TestRequests(t *testing.T) {
 		"join, origin null":      {who: stranger, method: "POST", path: link, headers: []string{"Origin: null"}, status: 403},
 		"links, nobody":          {who: stranger, method: "POST", path: "/api/links", body: `{"person":"` + string(cleo) + `"}`, status: 401, has: []string{`"no_session"`}},
 		"links, crew":            {who: crew, method: "POST", path: "/api/links", body: `{"person":"` + string(cleo) + `"}`, status: 403, has: []string{`"not_allowed"`}},
-		"links, producer":        {who: producer, method: "POST", path: "/api/links", body: `{"person":"` + string(cleo) + `"}`, headers: []string{own}, status: 201, has: []string{"/join/", "Cleo", `"until"`, `svg`}, changes: tally{links: 1}},
+		"links, producer":        {who: producer, method: "POST", path: "/api/links", body: `{"person":"` + string(ari) + `"}`, headers: []string{own}, status: 201, has: []string{"/join/", "Ari", `"until"`, `svg`}, changes: tally{links: 1}},
 		"links, for nobody":      {who: producer, method: "POST", path: "/api/links", body: `{"person":"x"}`, status: 404, has: []string{`"unknown_person"`}},
 		"links, no JSON":         {who: producer, method: "POST", path: "/api/links", body: `person`, status: 400, has: []string{`"malformed"`}},
 		"links, unknown field":   {who: producer, method: "POST", path: "/api/links", body: `{"person":"x","role":"producer"}`, status: 400},
