@@ -99,10 +99,12 @@ export class Phone {
         this.turns.do(async () => this.fill(message));
         return;
       case 'handover':
-        this.turns.take(() => this.handOver()).then(
-          (file) => this.post({ type: 'handover', call: message.call, file }),
-          () => this.post({ type: 'handover', call: message.call, file: 'This phone could not write that file. Try again.' }), // the cause was shown by the turn
-        );
+        this.turns
+          .take(() => this.handOver())
+          .then(
+            (file) => this.post({ type: 'handover', call: message.call, file }),
+            () => this.post({ type: 'handover', call: message.call, file: 'This phone could not write that file. Try again.' }), // the cause was shown by the turn
+          );
         return;
       case 'hand':
         void this.handIn(message.text).then((said) => this.post({ type: 'handed', call: message.call, said }));

@@ -10,8 +10,8 @@ export function SaveWaiting() {
   if (!canSign()) {
     return (
       <p data-save={n} data-unsigned>
-        {n === 1 ? 'One edit waits' : `${n} edits wait`} on this phone and {n === 1 ? 'goes' : 'go'} out once there is signal. They cannot be given to
-        another phone: that takes a signature, and browsers sign only on pages that come over https.
+        {n === 1 ? 'One edit waits' : `${n} edits wait`} on this phone and {n === 1 ? 'goes' : 'go'} out once there is signal. They cannot be given to another
+        phone: that takes a signature, and browsers sign only on pages that come over https.
       </p>
     );
   }
