@@ -101,7 +101,11 @@ func withApp(dir string, o options, w world, do func(*web.App) error) (err error
 	if err := s.Sweep(when.FromTime(w.Now().Add(-keepAccess))); err != nil {
 		return err
 	}
-	a, err := web.New(s, pwa.Files(), w.Now, w.Rand, log)
+	files := pwa.Files()
+	if dir := w.Getenv("FAIRDAY_CLIENT"); dir != "" { // where a draft of the client is built, while somebody works on it
+		files = os.DirFS(dir)
+	}
+	a, err := web.New(s, files, w.Now, w.Rand, log)
 	if err != nil {
 		return err
 	}

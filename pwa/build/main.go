@@ -8,8 +8,9 @@
 // FAIRDAY_DRAFT set the last step, which takes longest, and the budget are left
 // out: for work on the code, never for a release.
 //
-// A further use, run by hand in the pwa folder:
+// Two further uses, run by hand in the pwa folder:
 //
+//	go run ./build watch              builds again whenever a file changes, and serves it
 //	go run ./build resolve < trace    gives files and lines to the trace of a panic on a phone
 package main
 
@@ -42,19 +43,22 @@ func start(args []string) error {
 	switch {
 	case len(args) == 0:
 		began := time.Now()
-		if err := build(os.Getenv("FAIRDAY_DRAFT") != ""); err != nil {
+		if err := build(os.Getenv("FAIRDAY_DRAFT") != "", false); err != nil {
 			return fmt.Errorf("the client was not built: %w", err)
 		}
 		fmt.Printf("client built in %.1f s\n", time.Since(began).Seconds())
 		return nil
+	case args[0] == "watch" && len(args) == 1:
+		return watch()
 	case args[0] == "resolve" && len(args) == 1:
 		return resolve(os.Stdin, os.Stdout)
 	}
-	return errors.New("run it without arguments to build the client, or with resolve")
+	return errors.New("run it without arguments to build the client, or with watch or resolve")
 }
 
-// build makes dist. A draft is not packed and may weigh what it likes.
-func build(draft bool) error {
+// build makes dist. A draft is not packed and may weigh what it likes. With
+// onlyPages the engine and the types stay as they were built.
+func build(draft, onlyPages bool) error {
 	if _, err := os.Stat("package.json"); err != nil {
 		return errors.New("run it through `go generate ./...`, or inside the pwa folder: there is no package.json here")
 	}
@@ -70,12 +74,15 @@ func build(draft bool) error {
 	if err := writeIcons(pubDir); err != nil {
 		return err
 	}
-	slimmed, err := buildEngine()
-	if err != nil {
-		return err
-	}
-	if err := writeTypes(genDir); err != nil {
-		return err
+	slimmed := true
+	if !onlyPages {
+		var err error
+		if slimmed, err = buildEngine(); err != nil {
+			return err
+		}
+		if err := writeTypes(genDir); err != nil {
+			return err
+		}
 	}
 	release, err := inputs()
 	if err != nil {
