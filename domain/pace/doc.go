@@ -5,16 +5,35 @@
 // # The model
 //
 // A shot, or a set-up change, planned at m minutes takes m × exp(p + e) minutes,
-// to the nearest whole one. p is the log pace of the day, the same for all of it;
-// e is the shot's own, normal with mean 0 and standard deviation ShotSD. Before
-// anything is finished p is normal with mean 0 and standard deviation PriorSD, so
-// that a day without news runs to plan in the middle. Each finished shot moves p
-// by the normal-normal conjugate update with known variance (Gelman et al.,
-// Bayesian Data Analysis, 3rd ed., section 2.5). The two constants and the log
-// scale are common practice, no source.
+// to the nearest whole one. p is the log pace of the day, the same for all that
+// remains; e is the shot's own, normal with mean 0 and standard deviation Pace.Shot.
+// Before anything is finished p is normal with mean 0 and standard deviation
+// PriorSD, and Shot is ShotSD, so that a day without news runs to plan in the
+// middle. The two constants and the log scale are common practice, no source.
 //
-// A shot that is up and not finished says that it takes longer than it has so
-// far: both its own rest and the pace are taken given that.
+// # How the day is learned from
+//
+// People tap late, several at once, or not at all. So what counts is the clock on
+// the wall from capture to capture, or from the first call, less meals as they
+// were, pauses and waits, against the planned minutes with their changes: Taps says
+// what was told, Plan.Read makes pieces of it. Taps that come together are one
+// piece, and short pieces are taken together. A capture that nobody opened is as
+// good as any.
+//
+// Each piece moves p by the normal-normal update (Gelman et al., Bayesian Data
+// Analysis, 3rd ed., section 2.5), with two doubts. It may say little, because of
+// a wait that nobody told of or a shot of three times its plan: its noise is a
+// mixture of two normals. And the pace may have turned before it: there is one
+// belief for each piece at which it may last have turned, weighed by how well it
+// foretold what came after (Adams and MacKay, Bayesian online changepoint
+// detection, 2007, from memory). What they believe together is p, spread wider where
+// they disagree. Shot is learned from how far pieces are from what was foretold.
+//
+// A shot that is up and not finished says that it takes longer than it has so far,
+// or that nobody has tapped: both its own rest and the pace are taken given that.
+// What was worked while nothing was said to be up counts for what comes next, as
+// much as people leave out openings. A meal whose time has come and that nobody has
+// told of is still to come, unless the day has a gap for it with captures after it.
 //
 // # How the wrap is worked out
 //

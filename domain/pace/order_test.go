@@ -33,7 +33,7 @@ func newWall(p Plan) wall {
 		m := int64(math.Round(float64(t.Planned) * math.Exp(pace.Mean)))
 		if t.Open { // as much again as half of all days would need
 			over := func(m int64) float64 {
-				return math.Erfc((math.Log(float64(m)+0.5)-math.Log(float64(t.Planned))-pace.Mean)/ShotSD/math.Sqrt2) / 2
+				return math.Erfc((math.Log(float64(m)+0.5)-math.Log(float64(t.Planned))-pace.Mean)/pace.Shot/math.Sqrt2) / 2
 			}
 			for m = t.Elapsed + 1; over(m)/over(t.Elapsed) > 0.5; {
 				m++

@@ -23,9 +23,13 @@ type Plan struct {
 	Setup    string           // the set-up that stands; empty where none does
 	Changes  map[string]int64 // how long it takes to change into each set-up; one that is not named takes no time
 	Finished []Finished
+	Since    int64  // minutes worked since the last capture, or since the first call
+	Unopened int    // finished ones that nobody said were up
 	Tasks    []Task // still to be captured, in their present order
 	Meals    []PlannedMeal
 	By       int64 // the planned wrap
+
+	stops []Stretch // meals as they were, pauses and waits
 }
 
 // Task is a shot that is still to be captured.
@@ -35,6 +39,7 @@ type Task struct {
 	Planned  int64
 	Open     bool  // it is up: it stays first
 	Elapsed  int64 // for how long, interruptions taken out, where Open
+	Passed   bool  // another was opened after it: most likely it is made, and nobody has said so
 	Priority Priority
 	Fallback int64    // what it takes by its fallback idea; 0 where it has none or is made by it already
 	Limits   []Limit  // it must be made from start to end within a stretch of each

@@ -16,6 +16,7 @@ type Remaining struct {
 	Change   int64 // the set-up change before it; over if the shot is up
 	Open     bool  // it is up
 	Elapsed  int64 // for how long, interruptions taken out, where Open
+	Passed   bool  // another was opened after it: most likely it is made, and nobody has said so
 	Earliest int64 // the minute before which it cannot start, 0 for none: a person's call
 	// Windows are stretches in one of which it is to be made, in order of time; none
 	// for at any time. It waits for the first that it still fits into at the middle
@@ -27,6 +28,8 @@ type Remaining struct {
 type Day struct {
 	Now       int64
 	Finished  []Finished
+	Since     int64 // minutes worked since the last capture, or since the first call
+	Unopened  int   // finished ones that nobody said were up
 	Remaining []Remaining
 	// Meals are those still to be taken: of one that is late and not taken yet,
 	// the caller says when it will be.
@@ -54,7 +57,7 @@ func Predict(d Day) (Forecast, error) {
 		return f, nil
 	}
 	left := d.believed(&f)
-	wrap, starts := run(pace, left, c)
+	wrap, starts := run(pace, left, c, d.credit(pace))
 	f.setWrap(wrap, c)
 	for i, r := range d.Remaining {
 		l := Likely{r.Key, d.Now - r.Elapsed, d.Now - r.Elapsed}
@@ -112,6 +115,23 @@ func believable(planned, elapsed int64) int64 {
 	return elapsed
 }
 
+// credit is what was worked since the last capture while nobody said that anything
+// is up, as minutes that are already behind: the change to the next, and the next
+// itself where people do not say what is up.
+func (d Day) credit(p Pace) []may {
+	if len(d.Remaining) == 0 {
+		return []may{{certain(0), 1}}
+	}
+	next := d.Remaining[0]
+	if next.Open || len(next.Windows) > 0 || next.Earliest > d.Now || d.Since == 0 {
+		return []may{{certain(0), 1}}
+	}
+	changed := min(d.Since, p.of(next.Change))
+	begun := min(d.Since, 2*p.of(next.Change+next.Planned))
+	share := (float64(d.Unopened) + 0.5) / (float64(len(d.Finished)) + 2)
+	return []may{{certain(-begun), share}, {certain(-changed), 1 - share}}
+}
+
 // setWrap turns the working minutes of the wrap into minutes.
 func (f *Forecast) setWrap(wrap spread, c clock) {
 	f.From = c.ends(wrap.from)
@@ -124,29 +144,30 @@ func (f *Forecast) setWrap(wrap spread, c clock) {
 
 // run sums the day over the pace: the wrap and the start of each shot, in working
 // minutes.
-func run(pace Pace, left []Remaining, c clock) (wrap spread, starts []spread) {
+func run(pace Pace, left []Remaining, c clock, credit []may) (wrap spread, starts []spread) {
 	starts = make([]spread, len(left))
 	waits := make([]during, len(left))
 	for i, r := range left {
 		waits[i] = c.during(r.Windows)
 	}
+	ahead, _ := oneOf(credit)
 	points := int64(pointsFor(pace, left))
 	for i := -points; i <= points; i++ {
 		z := float64(4*i) / float64(points)
 		if outlying(z) {
 			continue
 		}
-		at := atPace{pace: pace.Mean + float64(z*pace.SD), known: map[int64]spread{}}
+		at := atPace{pace: pace.Mean + float64(z*pace.SD), sd: pace.Shot, known: map[int64]spread{}}
 		weight := expOf(-float64(z*z) / 2)
 		rests := make([]spread, len(left))
 		for i, r := range left {
 			if r.Open {
 				var chance float64
-				rests[i], chance = rest(r.Planned, r.Elapsed, at.pace)
+				rests[i], chance = oneOf(pace.rest(r, at.pace))
 				weight = max(float64(weight*chance), 1e-280) // whatever is up, some pace must be left
 			}
 		}
-		s := certain(0)
+		s := ahead
 		for i, r := range left {
 			if r.Open {
 				s = s.plus(rests[i])
@@ -159,16 +180,26 @@ func run(pace Pace, left []Remaining, c clock) (wrap spread, starts []spread) {
 			if in := waits[i]; in != nil {
 				s = s.moved(func(at int64) int64 { at, _ = in.start(c, at, pace.of(r.Planned)); return at })
 			}
-			starts[i].add(s, weight)
+			starts[i].add(s.notBefore(0), weight)
 			s = s.plus(at.lasts(r.Planned))
 		}
-		wrap.add(s, weight)
+		wrap.add(s.notBefore(leastLeft(left)), weight)
 	}
 	return wrap, starts
 }
 
-// outlying paces are left out: all of them together are one day in eight hundred.
-func outlying(z float64) bool { return z > 3.25 || z < -3.25 }
+// leastLeft is how many working minutes are left at least.
+func leastLeft(left []Remaining) int64 {
+	for _, r := range left {
+		if r.Planned+r.Change > 0 {
+			return 1
+		}
+	}
+	return 0
+}
+
+// outlying paces are left out: all of them together are one day in five thousand.
+func outlying(z float64) bool { return z > 3.75 || z < -3.75 }
 
 // pointsFor is how many points of the pace there are on either side, out to four
 // standard deviations: as many as keep them within two standard deviations of what the day varies by at each.
@@ -183,19 +214,20 @@ func pointsFor(pace Pace, left []Remaining) int {
 	if squares == 0 {
 		return 1
 	}
-	return int(min(max(math.Ceil(4*pace.SD*total/(2*ShotSD*math.Sqrt(squares))), 6), 48))
+	return int(min(max(math.Ceil(4*pace.SD*total/(2*pace.Shot*math.Sqrt(squares))), 6), 48))
 }
 
 // atPace remembers how long things take at one pace.
 type atPace struct {
 	pace  float64
+	sd    float64
 	known map[int64]spread
 }
 
 func (a atPace) lasts(planned int64) spread {
 	s, ok := a.known[planned]
 	if !ok {
-		s = lasts(planned, a.pace)
+		s = lasts(planned, a.pace, a.sd)
 		a.known[planned] = s
 	}
 	return s

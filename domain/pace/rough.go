@@ -166,13 +166,9 @@ type rough struct {
 // roughPoint is one pace and what is known of lengths at it.
 type roughPoint struct {
 	pace, weight float64
+	of           Pace
 	lasts        []moments // by the minutes planned
-	rests        map[[2]int64]roughRest
-}
-
-type roughRest struct {
-	moments
-	chance float64
+	rests        map[restOf][]branch
 }
 
 func newRough(w *work, left []Remaining, cost func(minute int64) int64) *rough {
@@ -187,8 +183,8 @@ func newRough(w *work, left []Remaining, cost func(minute int64) int64) *rough {
 		if outlying(z) {
 			continue
 		}
-		r.points = append(r.points, roughPoint{pace: pace.Mean + float64(z*pace.SD), weight: expOf(-float64(z*z) / 2),
-			rests: map[[2]int64]roughRest{}})
+		r.points = append(r.points, roughPoint{pace: pace.Mean + float64(z*pace.SD), weight: expOf(-float64(z*z) / 2), of: pace,
+			rests: map[restOf][]branch{}})
 	}
 	return r
 }
@@ -202,19 +198,33 @@ func (p *roughPoint) length(planned int64) moments {
 	}
 	m := &p.lasts[planned]
 	if m.mean == 0 {
-		*m = lasts(planned, p.pace).moments()
+		*m = lasts(planned, p.pace, p.of.Shot).moments()
 	}
 	return *m
 }
 
-func (p *roughPoint) rest(planned, elapsed int64) roughRest {
-	m, ok := p.rests[[2]int64{planned, elapsed}]
+// restOf is what the rest of a shot depends on.
+type restOf struct {
+	planned, elapsed int64
+	passed           bool
+}
+
+func (p *roughPoint) rest(l Remaining) []branch {
+	of := restOf{l.Planned, l.Elapsed, l.Passed}
+	m, ok := p.rests[of]
 	if !ok {
-		s, chance := rest(planned, elapsed, p.pace)
-		m = roughRest{s.moments(), chance}
-		p.rests[[2]int64{planned, elapsed}] = m
+		m = branches(p.of.rest(l, p.pace))
+		p.rests[of] = m
 	}
 	return m
+}
+
+// branches are ways as moments.
+func branches(ways []may) (out []branch) {
+	for _, w := range ways {
+		out = append(out, branch{w.moments(), w.weight})
+	}
+	return out
 }
 
 // guess is when a day may wrap, over the pace.
@@ -232,6 +242,26 @@ func (r *rough) plus(m moments) {
 	for i := range r.day {
 		r.day[i].moments = r.day[i].plus(m)
 	}
+}
+
+// goes makes the day longer in one way or another, and gives how likely they are
+// together.
+func (r *rough) goes(ways []branch) (chance float64) {
+	for _, w := range ways {
+		chance += w.weight
+	}
+	if len(ways) == 1 {
+		r.plus(ways[0].moments)
+		return chance
+	}
+	r.next = r.next[:0]
+	for _, b := range r.day {
+		for _, w := range ways {
+			r.next = append(r.next, branch{b.plus(w.moments), float64(b.weight*w.weight) / chance})
+		}
+	}
+	r.day, r.next = fewer(r.next, mostBranches), r.day
+	return chance
 }
 
 // moved sends each way that the day went through a window.
@@ -257,15 +287,15 @@ func (r *rough) wrap(d Day) (guess, error) {
 	}
 	g := guess{clock: c, low: math.MaxInt64}
 	total := 0.0
+	ahead := branches(d.credit(r.pace))
 	for i := range r.points {
 		p := &r.points[i]
 		weight := p.weight
 		r.day = append(r.day[:0], branch{weight: 1})
+		r.goes(ahead)
 		for i, l := range left {
 			if l.Open {
-				rest := p.rest(l.Planned, l.Elapsed)
-				weight = max(float64(weight*rest.chance), 1e-280)
-				r.plus(rest.moments)
+				weight = max(float64(weight*r.goes(p.rest(l))), 1e-280)
 				continue
 			}
 			r.plus(p.length(l.Change))

@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// What is reckoned roughly is within two minutes of the forecast and a percent of
-// its chance, and so is what a lever saves, but for one in fifty:
+// What is reckoned roughly is within three minutes of the forecast and a percent of
+// its chance, and so is what a lever saves, within two, but for one in forty:
 // where the wrap falls into one stretch of a window or the next at just about even
 // odds, a hair decides which of the two the middle is.
 func TestRoughAgainstTheForecast(t *testing.T) {
@@ -34,7 +34,7 @@ func TestRoughAgainstTheForecast(t *testing.T) {
 			return exact, got
 		}
 		was, guessed := both(day)
-		if off(was.wrap50, guessed.wrap50) > 2 || off(was.wrap80, guessed.wrap80) > 2 || off(was.chance, guessed.chance) > Whole/100 {
+		if off(was.wrap50, guessed.wrap50) > 3 || off(was.wrap80, guessed.wrap80) > 3 || off(was.chance, guessed.chance) > Whole/100 {
 			t.Errorf("the wrap is %+v and was guessed as %+v", was, guessed)
 		}
 		for _, c := range w.candidates() {
@@ -49,7 +49,7 @@ func TestRoughAgainstTheForecast(t *testing.T) {
 			}
 		}
 	}
-	if astray > levers/50 {
+	if astray > levers/40 {
 		t.Errorf("%d of %d levers are astray", astray, levers)
 	}
 }

@@ -10,12 +10,12 @@ import (
 // draw is one sampled day: it walks the clock on the wall, with the library's
 // functions, and shares nothing with the convolution. ok is false where a shot
 // that is up would have ended already.
-func draw(r *rand.Rand, d Day, logPace float64, starts []int64) (wrap int64, ok bool) {
+func draw(r *rand.Rand, d Day, logPace, shotSD, late float64, starts []int64) (wrap int64, ok bool) {
 	take := func(planned int64) int64 {
 		if planned == 0 {
 			return 0
 		}
-		return int64(math.Round(float64(planned) * math.Exp(logPace+ShotSD*r.NormFloat64())))
+		return int64(math.Round(float64(planned) * math.Exp(logPace+shotSD*r.NormFloat64())))
 	}
 	now := d.Now
 	awake := func() { // not in a meal
@@ -37,10 +37,11 @@ func draw(r *rand.Rand, d Day, logPace float64, starts []int64) (wrap int64, ok 
 	for i, s := range d.Remaining {
 		if s.Open {
 			minutes := take(s.Planned) - s.Elapsed
-			if minutes <= 0 {
+			if minutes > 0 {
+				work(minutes)
+			} else if now += minutes; r.Float64() >= late {
 				return 0, false
 			}
-			work(minutes)
 			continue
 		}
 		work(take(s.Change))
@@ -67,7 +68,7 @@ func TestAgainstSimulation(t *testing.T) {
 	cost := func(m int64) int64 { return max((m-1020+29)/30, 0) * 4500 }
 	paid := 0.0
 	for len(wraps) < draws {
-		w, ok := draw(r, d, f.Pace.Mean+f.Pace.SD*r.NormFloat64(), one)
+		w, ok := draw(r, d, f.Pace.Mean+f.Pace.SD*r.NormFloat64(), f.Pace.Shot, f.Pace.Late, one)
 		if !ok {
 			continue
 		}
@@ -104,7 +105,8 @@ func TestAgainstSimulation(t *testing.T) {
 }
 
 // On 1,000 generated days whose pace is known, the 80 percent wrap should hold
-// on about 800, and at the middle of the shots the forecast should be nearer the
+// on about 800 in the morning, and on somewhat more at midday, since days turn and
+// these do not; and at the middle of the shots the forecast should be nearer the
 // wrap than the plan plus the delay so far.
 func TestCalibration(t *testing.T) {
 	if testing.Short() {
@@ -126,11 +128,11 @@ func TestCalibration(t *testing.T) {
 			plan += s.Change + s.Planned
 			morning.Remaining = append(morning.Remaining, s)
 		}
-		if w, _ := draw(r, morning, pace, make([]int64, 99)); w <= predict(t, morning).Wrap80 {
+		if w, _ := draw(r, morning, pace, ShotSD, 0, make([]int64, 99)); w <= predict(t, morning).Wrap80 {
 			early80++
 		}
 		day, delay := halfway(r, morning, pace)
-		wrap, _ := draw(r, day, pace, make([]int64, 99))
+		wrap, _ := draw(r, day, pace, ShotSD, 0, make([]int64, 99))
 		f := predict(t, day)
 		if wrap <= f.Wrap50 {
 			held50++
@@ -143,7 +145,7 @@ func TestCalibration(t *testing.T) {
 	}
 	t.Logf("of %d days: by the 80 %% wrap %d from the morning, %d from midday; by the 50 %% wrap %d; mean absolute error %.1f min, plan plus delay %.1f min",
 		days, early80, held80, held50, ours, theirs)
-	if early80 < 760 || early80 > 840 || held80 < 760 || held80 > 840 || held50 < 450 || held50 > 560 {
+	if early80 < 760 || early80 > 840 || held80 < 800 || held80 > 900 || held50 < 450 || held50 > 550 {
 		t.Error("not calibrated")
 	}
 	if ours >= theirs {
@@ -157,9 +159,10 @@ func halfway(r *rand.Rand, d Day, pace float64) (Day, int64) {
 	half := len(d.Remaining) / 2
 	planned := int64(540)
 	for _, s := range d.Remaining[:half] {
-		took := int64(math.Round(float64(s.Planned) * math.Exp(pace+ShotSD*r.NormFloat64())))
-		d.Finished = append(d.Finished, Finished{s.Planned, took})
-		d.Now += took + int64(math.Round(float64(s.Change)*math.Exp(pace+ShotSD*r.NormFloat64())))
+		took := int64(math.Round(float64(s.Planned)*math.Exp(pace+ShotSD*r.NormFloat64()))) +
+			int64(math.Round(float64(s.Change)*math.Exp(pace+ShotSD*r.NormFloat64())))
+		d.Finished = append(d.Finished, Finished{s.Planned + s.Change, took})
+		d.Now += took
 		planned += s.Planned + s.Change
 	}
 	delay := d.Now - planned           // both without the meal

@@ -18,17 +18,17 @@ const (
 
 // lasts is how long something planned at so many minutes takes at a log pace.
 // What lies beyond reach is at the ends.
-func lasts(planned int64, pace float64) spread {
+func lasts(planned int64, pace, sd float64) spread {
 	if planned == 0 {
 		return certain(0)
 	}
 	mid := logOf(float64(planned)) + pace
-	low := int64(expOf(mid-reach*ShotSD) + 0.5)
-	high := int64(expOf(mid+reach*ShotSD) + 0.5)
+	low := int64(expOf(mid-reach*sd) + 0.5)
+	high := int64(expOf(mid+reach*sd) + 0.5)
 	s := spread{low, make([]float64, 0, high-low+1)}
 	over := 1.0
 	for m := low; m < high; m++ {
-		next := longer(m, mid)
+		next := longer(m, mid, sd)
 		s.p = append(s.p, over-next)
 		over = next
 	}
@@ -38,21 +38,60 @@ func lasts(planned int64, pace float64) spread {
 
 // longer is the chance that it takes more than so many minutes, to the nearest
 // minute.
-func longer(minutes int64, mid float64) float64 {
-	return above((logOf(float64(minutes)+0.5) - mid) / ShotSD)
+func longer(minutes int64, mid, sd float64) float64 {
+	return above((logOf(float64(minutes)+0.5) - mid) / sd)
 }
 
-// rest is how much longer something takes that has not ended after so many
-// minutes, and how likely it was to come to that.
-func rest(planned, elapsed int64, pace float64) (spread, float64) {
-	if planned == 0 {
-		return certain(0), 1
+// may is one of the ways in which something may be, and how likely it is.
+type may struct {
+	spread
+	weight float64
+}
+
+// oneOf is all ways as one spread.
+func oneOf(ways []may) (out spread, weight float64) {
+	for _, w := range ways {
+		weight += w.weight
 	}
+	if len(ways) == 1 {
+		return ways[0].spread, weight
+	}
+	for _, w := range ways {
+		out.add(w.spread, w.weight/weight)
+	}
+	return out, weight
+}
+
+// passed is how likely a shot is made that was up before another was opened.
+const passed = 0.8
+
+// rest is how much longer something takes that nobody has said to have ended, and
+// how likely it was to come to that: it has not ended, or whoever taps is late, and
+// what was worked counts towards what comes after it.
+func (p Pace) rest(r Remaining, pace float64) []may {
+	switch {
+	case r.Planned == 0:
+		return []may{{certain(0), 1}}
+	case r.Passed:
+		return []may{{certain(0), passed}, {lasts(r.Planned, pace, p.Shot), 1 - passed}}
+	}
+	on, chance := p.on(r.Planned, r.Elapsed, pace)
+	if r.Elapsed == 0 {
+		return []may{{on, 1}}
+	}
+	ended := lasts(r.Planned, pace, p.Shot)
+	ended.from -= r.Elapsed
+	return []may{{on, float64(chance * (1 - p.Late))}, {ended, p.Late}}
+}
+
+// on is how much longer something takes that has not ended after so many minutes,
+// and how likely it was to come to that.
+func (p Pace) on(planned, elapsed int64, pace float64) (spread, float64) {
 	mid := logOf(float64(planned)) + pace
-	all := longer(elapsed, mid)
+	all := longer(elapsed, mid, p.Shot)
 	s := spread{from: 1}
 	for over, m := all, elapsed+1; ; m++ {
-		next := longer(m, mid)
+		next := longer(m, mid, p.Shot)
 		if next < float64(1e-4*all) {
 			s.p = append(s.p, over/all)
 			return s, all

@@ -53,8 +53,11 @@ func (p Plan) work() (*work, error) {
 		j := job{open: t.Open, elapsed: t.Elapsed, minutes: w.pace.of(t.Planned), setup: w.setup(t.Setup)}
 		if t.Open {
 			w.open++
-			r, _ := rest(t.Planned, believable(t.Planned, t.Elapsed), w.pace.Mean)
-			j.minutes = r.from + index(r.parts(), Whole/2)
+			j.minutes = min(t.Planned, 1)
+			if t.Planned > 0 && !t.Passed {
+				r, _ := w.pace.on(t.Planned, believable(t.Planned, t.Elapsed), w.pace.Mean)
+				j.minutes = r.from + index(r.parts(), Whole/2)
+			}
 		}
 		in := all(t.Limits)
 		j.never = len(t.Limits) > 0 && len(in) == 0
@@ -173,11 +176,11 @@ func (w *work) free(i int, done []bool) bool {
 
 // day is the Day of an order.
 func (w *work) day(order []int) Day {
-	d := Day{Now: w.plan.Now, Finished: w.plan.Finished, Meals: w.meals}
+	d := Day{Now: w.plan.Now, Finished: w.plan.Finished, Since: w.plan.Since, Unopened: w.plan.Unopened, Meals: w.meals}
 	stands := w.stands
 	for _, i := range order {
 		t := w.plan.Tasks[i]
-		r := Remaining{Key: t.Key, Planned: t.Planned, Open: t.Open, Elapsed: t.Elapsed}
+		r := Remaining{Key: t.Key, Planned: t.Planned, Open: t.Open, Elapsed: t.Elapsed, Passed: t.Passed}
 		if !t.Open {
 			r.Windows = all(t.Limits)
 		}

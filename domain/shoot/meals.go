@@ -57,7 +57,9 @@ type Meal struct {
 	Guests      int          `json:"guests"`
 	Served      int          `json:"served"` // plates handed out so far
 	Service     Service      `json:"service"`
-	LastCount   when.Instant `json:"lastCount"` // when the number was locked, 0 for not yet
+	Began       when.Instant `json:"began,omitempty"` // when somebody told that it began
+	Ended       when.Instant `json:"ended,omitempty"` // and that it was over
+	LastCount   when.Instant `json:"lastCount"`       // when the number was locked, 0 for not yet
 	LastCountBy PersonID     `json:"lastCountBy"`
 	Version     int          `json:"version"`
 	Before      *MealBefore  `json:"before,omitempty"`
@@ -298,8 +300,28 @@ func (a mealEnd) decide(d *deciding) *Refusal {
 
 func (ServiceChanged) kind() string { return "meal.service" }
 func (ServiceChanged) topic() Topic { return TopicFloor }
-func (e ServiceChanged) apply(s *State, _ Event) {
-	s.meal(e.Meal, func(m *Meal) { m.Service = e.Service })
+func (e ServiceChanged) apply(s *State, ev Event) {
+	s.meal(e.Meal, func(m *Meal) {
+		switch m.Service = e.Service; e.Service {
+		case MealServing:
+			m.Began = ev.At
+		case MealDone:
+			m.Ended = max(ev.At, m.Began)
+		}
+	})
+}
+
+// Stopped is the stretch in which a meal was eaten, as far as was told: from its
+// start to its end, or for as long as it is planned while nobody has told of the
+// end. Its end is its start where nobody has told of anything.
+func (m Meal) Stopped() Span {
+	switch m.Service {
+	case MealServing:
+		return Span{m.Began, m.Began + when.Instant(m.Minutes)*when.Minute}
+	case MealDone:
+		return Span{m.Began, m.Ended}
+	}
+	return Span{m.From, m.From}
 }
 
 // MealsOf lists a day's meals in order of time.

@@ -126,12 +126,28 @@ func (s *State) interruptions(shot Shot, within Span) []Span {
 		add(p.From, p.To)
 	}
 	for _, m := range s.Floor.Meals {
-		if m.Day == shot.Day && m.Service != MealPlanned {
-			add(m.From, m.From+when.Instant(m.Minutes)*when.Minute)
+		if m.Day == shot.Day {
+			up := m.Stopped()
+			add(up.From, up.To)
 		}
 	}
 	for _, id := range shot.Heroes {
 		s.unconfirmed(s.Floor.Heroes[id], within, add)
+	}
+	return out
+}
+
+// Waits are the stretches in which a shot was up and a hero of it did not hold.
+func (s *State) Waits(shot Shot, now when.Instant) (out []Span) {
+	for _, up := range shot.Spans {
+		if up.To == 0 {
+			up.To = max(now, up.From)
+		}
+		for _, id := range shot.Heroes {
+			s.unconfirmed(s.Floor.Heroes[id], up, func(from, to when.Instant) {
+				out = append(out, Span{from, min(to, up.To)})
+			})
+		}
 	}
 	return out
 }

@@ -53,16 +53,17 @@ const (
 // Shot is one picture that the brief asks for.
 type Shot struct {
 	ShotPlan
-	Progress   Progress     `json:"progress"`
-	Spans      []Span       `json:"spans"`    // each time it was up: opened to captured or stood down
-	Started    when.Instant `json:"started"`  // first frame of the present span
-	Captured   when.Instant `json:"captured"` // as claimed by who captured it
-	CapturedBy PersonID     `json:"capturedBy"`
-	Frames     string       `json:"frames"` // file or frame numbers, as noted
-	Approved   when.Instant `json:"approved"`
-	ApprovedBy PersonID     `json:"approvedBy"`
-	OnFallback bool         `json:"onFallback"` // the fallback idea was taken
-	Version    int          `json:"version"`    // of the plan part
+	Progress   Progress       `json:"progress"`
+	Spans      []Span         `json:"spans"`    // each time it was up: opened to captured or stood down
+	Started    when.Instant   `json:"started"`  // first frame of the present span
+	Captured   when.Instant   `json:"captured"` // as claimed by who captured it
+	CapturedBy PersonID       `json:"capturedBy"`
+	Before     []when.Instant `json:"before,omitempty"` // captures that it was put back from
+	Frames     string         `json:"frames"`           // file or frame numbers, as noted
+	Approved   when.Instant   `json:"approved"`
+	ApprovedBy PersonID       `json:"approvedBy"`
+	OnFallback bool           `json:"onFallback"` // the fallback idea was taken
+	Version    int            `json:"version"`    // of the plan part
 }
 
 // Span is a stretch of time; To is zero while it lasts.
@@ -403,6 +404,9 @@ func (e ShotReset) apply(s *State, ev Event) {
 
 func (sh *Shot) reset(at when.Instant) {
 	sh.standDown(at)
+	if sh.Captured != 0 {
+		sh.Before = append(slices.Clone(sh.Before), sh.Captured)
+	}
 	sh.Progress, sh.Started = Planned, 0
 	sh.Captured, sh.CapturedBy, sh.Approved, sh.ApprovedBy = 0, "", 0, ""
 }

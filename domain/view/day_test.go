@@ -16,13 +16,13 @@ import (
 func TestWrapLineOfEveryRole(t *testing.T) {
 	st := newStage(t)
 	others := map[shoot.Role]string{
-		shoot.Client:  "We expect to be done at about 10:50; it may take until 11:25.",
-		shoot.Caterer: "People are likely on set until about 10:50, and perhaps until 11:25.",
+		shoot.Client:  "We expect to be done at about 10:50; it may take until 11:30.",
+		shoot.Caterer: "People are likely on set until about 10:50, and perhaps until 11:30.",
 	}
 	for _, r := range shoot.Roles() {
 		want, ok := others[r]
 		if !ok {
-			want = "Likely wrap 10:50, by 11:25 four times in five."
+			want = "Likely wrap 10:50, by 11:30 four times in five."
 		}
 		same(t, string(r), show[Shell](st, r, "06:00", ScreenShell).Wrap, want)
 		v := day(st, r, "06:00")

@@ -113,6 +113,9 @@ func (m *maker) doubts(o *outlook) (out []string) {
 	for _, key := range o.f.Doubtful {
 		out = append(out, sentence("shot "+m.number(key)+" is up for too long to be believed and is reckoned as if it had just been opened; put it back to planned or report its capture"))
 	}
+	for _, key := range o.assumed {
+		out = append(out, sentence("nobody has told of "+m.s.Floor.Meals[shoot.MealID(key)].Name+"; the day has a gap for it, so it is reckoned as over. Start it where it is still to come"))
+	}
 	return out
 }
 

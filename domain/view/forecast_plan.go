@@ -1,6 +1,9 @@
 package view
 
 import (
+	"cmp"
+	"math"
+
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
 	"fairday/domain/sorting"
@@ -9,18 +12,20 @@ import (
 
 // outlook is what is left of the day and what it leads to.
 type outlook struct {
-	zero   when.Instant // minute nought: midnight at the start of the day
-	by     when.Instant // the planned wrap
-	bySaid bool         // a call sheet says so
-	call   when.Instant
-	run    []shoot.Shot // in order, without what is cut
-	left   []shoot.Shot // still to be captured, as in the plan's tasks
-	last   when.Instant // capture
-	sky    sky
-	plan   pace.Plan
-	f      pace.Forecast
-	over   string // why there is nothing to forecast
-	wrong  string // why there is no forecast where there should be one
+	zero    when.Instant // minute nought: midnight at the start of the day
+	by      when.Instant // the planned wrap
+	bySaid  bool         // a call sheet says so
+	call    when.Instant
+	run     []shoot.Shot // in order, without what is cut
+	left    []shoot.Shot // still to be captured, as in the plan's tasks
+	last    when.Instant // capture
+	done    []made       // in order of time
+	assumed []string     // meals that nobody told of, and that are taken to be over
+	sky     sky
+	plan    pace.Plan
+	f       pace.Forecast
+	over    string // why there is nothing to forecast
+	wrong   string // why there is no forecast where there should be one
 }
 
 // known tells whether there is a forecast.
@@ -74,8 +79,8 @@ func (m *maker) gather() *outlook {
 		o.over = "The day is over. " + count(len(o.left), "shot was", "shots were") + " not captured."
 	case o.wrong == "":
 		o.sky = m.look(o)
+		m.taps(o, sheet)
 		m.tasks(o, sheet)
-		m.plannedMeals(o)
 	}
 	return o
 }
@@ -83,41 +88,105 @@ func (m *maker) gather() *outlook {
 // sort tells what is over and what is left.
 func (m *maker) sort(o *outlook) {
 	started := false
-	var stands when.Instant
 	for _, shot := range m.run(m.day) {
+		for _, at := range shot.Before {
+			o.done = append(o.done, made{shot, at, len(shot.Spans) > 0, at != shot.Before[0]})
+		}
+		started = started || len(shot.Spans) > 0 || shot.Captured != 0
 		if shot.Progress == shoot.Cut {
 			continue
 		}
 		o.run = append(o.run, shot)
-		started = started || len(shot.Spans) > 0
 		if shot.Progress != shoot.Captured && shot.Progress != shoot.Queried {
 			o.left = append(o.left, shot)
-			if isUp(shot) {
-				o.plan.Setup, stands = string(shot.Setup), m.c.Now+1
-			}
 			continue
 		}
 		o.last = max(o.last, shot.Captured)
-		if shot.Captured >= stands {
-			o.plan.Setup, stands = string(shot.Setup), shot.Captured
-		}
-		if len(shot.Spans) > 0 { // one that was never open took nobody knows how long
-			o.plan.Finished = append(o.plan.Finished, pace.Finished{Planned: m.planned(shot), Took: int64(m.s.Worked(shot, m.c.Now) / when.Minute)})
+		o.done = append(o.done, made{shot, shot.Captured, len(shot.Spans) > 0, len(shot.Before) > 0})
+	}
+	sorting.By(o.done, func(a, b made) int { return cmp.Compare(a.at, b.at) })
+	if n := len(o.done); n > 0 {
+		o.plan.Setup = string(o.done[n-1].shot.Setup)
+	}
+	sorting.By(o.left, func(a, b shoot.Shot) int { return cmp.Compare(opened(a), opened(b)) }) // what is up comes first
+	for _, shot := range o.left {
+		if isUp(shot) {
+			o.plan.Setup = string(shot.Setup)
 		}
 	}
-	sorting.By(o.left, func(a, b shoot.Shot) int { // what is up comes first
-		switch {
-		case isUp(a) == isUp(b):
-			return 0
-		case isUp(a):
-			return -1
-		}
-		return 1
-	})
 	o.plan.Now, o.plan.By = o.minute(m.c.Now), o.minute(o.by)
 	if !started {
 		o.plan.Now = max(o.plan.Now, o.minute(o.call))
 	}
+}
+
+// made is one capture of a shot.
+type made struct {
+	shot   shoot.Shot
+	at     when.Instant
+	opened bool
+	again  bool
+}
+
+// opened is since when a shot is up, and the end of time where it is not.
+func opened(shot shoot.Shot) when.Instant {
+	if n := len(shot.Spans); n > 0 && isUp(shot) {
+		return shot.Spans[n-1].From
+	}
+	return math.MaxInt64
+}
+
+// taps tells the plan what people have told of the day.
+func (m *maker) taps(o *outlook, sheet shoot.Sheet) {
+	t := pace.Taps{Call: o.minute(o.call), Meals: m.plannedMeals(o)}
+	stop := func(s shoot.Span) {
+		if s.To == 0 {
+			s.To = m.c.Now
+		}
+		t.Stops = append(t.Stops, pace.Stretch{From: o.minute(s.From), To: o.minute(s.To)})
+	}
+	for _, p := range m.s.Floor.Pauses[m.day.ID] {
+		stop(p.Span)
+	}
+	for _, shot := range o.run {
+		for _, s := range m.s.Waits(shot, m.c.Now) {
+			stop(s)
+		}
+	}
+	var stands shoot.SetupID
+	before := t.Call
+	for i, d := range o.done {
+		c := pace.Capture{At: o.minute(d.at), Planned: m.planned(d.shot), Opened: d.opened, Again: d.again}
+		change := int64(0)
+		if d.shot.Setup != "" && (i == 0 || d.shot.Setup != stands) {
+			stands = d.shot.Setup
+			change = int64(m.s.Floor.Setups[stands].Minutes)
+		}
+		c.Planned += change
+		if opens := m.opens(o, d.shot, c.At, sheet); opens > before+change {
+			t.Stops = append(t.Stops, pace.Stretch{From: before + change, To: opens}) // it waited for that
+		}
+		before = c.At
+		t.Captures = append(t.Captures, c)
+	}
+	o.assumed = o.plan.Read(t)
+}
+
+// opens is from when on what a shot needs was there, given that it was captured at
+// a minute.
+func (m *maker) opens(o *outlook, shot shoot.Shot, captured int64, sheet shoot.Sheet) (from int64) {
+	limits := m.stays(o, shot, sheet)
+	if l, ok := o.sky.limit(m.s.Floor.Wishes[shot.ID]); ok {
+		limits = append(limits, l)
+	}
+	for _, l := range limits {
+		for _, s := range l.During {
+			if s.From <= captured {
+				from = max(from, s.From)
+			}
+		}
+	}
+	return from
 }
 
 // planned is how long a shot is planned to take, by its fallback where it is made
@@ -132,13 +201,16 @@ func (m *maker) planned(shot shoot.Shot) int64 {
 func (m *maker) tasks(o *outlook, sheet shoot.Sheet) {
 	o.plan.Changes = map[string]int64{}
 	_, later := m.laterDay()
-	for _, shot := range o.left {
+	for i, shot := range o.left {
 		wishes := m.s.Floor.Wishes[shot.ID]
 		o.plan.Changes[string(shot.Setup)] = int64(m.s.Floor.Setups[shot.Setup].Minutes)
 		t := pace.Task{Key: string(shot.ID), Setup: string(shot.Setup), Planned: m.planned(shot), Priority: pace.Priority(shot.Priority)}
 		t.Movable = later && shot.Progress == shoot.Planned
 		if isUp(shot) {
-			t.Open, t.Elapsed = true, int64(m.s.Worked(shot, m.c.Now)/when.Minute)
+			t.Open, t.Elapsed = true, o.plan.Elapsed(o.minute(opened(shot)))
+			if i+1 < len(o.left) { // another was opened after it, and not to be made again
+				t.Passed = isUp(o.left[i+1]) && len(o.left[i+1].Before) == 0
+			}
 		}
 		if !shot.OnFallback && shot.Fallback != "" {
 			t.Fallback = int64(wishes.Fallback)
@@ -195,22 +267,20 @@ func (m *maker) keeps(o *outlook, shot shoot.Shot) (out []pace.Hold) {
 	return out
 }
 
-// plannedMeals are those that are still to be eaten, or are on.
-func (m *maker) plannedMeals(o *outlook) {
+// plannedMeals are those of the day, with what was told of them.
+func (m *maker) plannedMeals(o *outlook) (out []pace.TappedMeal) {
 	for _, meal := range m.s.MealsOf(m.day.ID) {
-		at := o.minute(meal.From)
-		if meal.Service == shoot.MealDone || at+int64(meal.Minutes) <= o.plan.Now {
-			continue
-		}
-		p := pace.PlannedMeal{Key: string(meal.ID), At: at, Minutes: int64(meal.Minutes)}
+		p := pace.TappedMeal{PlannedMeal: pace.PlannedMeal{Key: string(meal.ID), At: o.minute(meal.From), Minutes: int64(meal.Minutes)},
+			Begun: meal.Service != shoot.MealPlanned, Over: meal.Service == shoot.MealDone}
 		if meal.Minutes > leastMeal && shoot.MaySend(m.me.Role, "meal.set") {
 			p.Shortest = leastMeal
 		}
-		if meal.Service == shoot.MealServing {
-			p.On, p.At = true, min(at, o.plan.Now)
-		} else if r, ok := m.s.Floor.MealRanges[meal.ID]; ok {
+		if r, ok := m.s.Floor.MealRanges[meal.ID]; ok && !p.Begun {
 			p.Earliest, p.Latest = o.minute(r.Earliest), o.minute(r.Latest)
 		}
-		o.plan.Meals = append(o.plan.Meals, p)
+		up := meal.Stopped()
+		p.From, p.To = o.minute(up.From), o.minute(up.To)
+		out = append(out, p)
 	}
+	return out
 }

@@ -14,18 +14,18 @@ import (
 // The plan of the fixture: four shots of 30 minutes from 08:00 and two changes of
 // 20 minutes (shots 1 and 10) come to 10:40, and the middle of a sum of
 // log-normals lies a little above the sum of the middles. By hand, with the pace's
-// spread of 0.20 over all 160 minutes and 0.30 of each: 32 and 19.9 min, together
-// 38; 0.84 of that above the middle is 11:20 or a little later.
+// spread of 0.25 over all 160 minutes and 0.30 of each: 40 and 19.9 min, together
+// 45; 0.84 of that above the middle is 11:25 or a little later.
 func TestWrapLineBeforeTheDay(t *testing.T) {
 	st := newStage(t)
 	for _, c := range []struct {
 		role shoot.Role
 		want string
 	}{
-		{shoot.Crew, "Likely wrap 10:50, by 11:25 four times in five."},
-		{shoot.ArtDirector, "Likely wrap 10:50, by 11:25 four times in five."},
-		{shoot.Client, "We expect to be done at about 10:50; it may take until 11:25."},
-		{shoot.Caterer, "People are likely on set until about 10:50, and perhaps until 11:25."},
+		{shoot.Crew, "Likely wrap 10:50, by 11:30 four times in five."},
+		{shoot.ArtDirector, "Likely wrap 10:50, by 11:30 four times in five."},
+		{shoot.Client, "We expect to be done at about 10:50; it may take until 11:30."},
+		{shoot.Caterer, "People are likely on set until about 10:50, and perhaps until 11:30."},
 	} {
 		same(t, string(c.role), show[Shell](st, c.role, "06:00", ScreenShell).Wrap, c.want)
 	}
@@ -47,7 +47,7 @@ func TestForecastFollowsTheDay(t *testing.T) {
 	st.press(art, "09:30", find(t, day(st, shoot.ArtDirector, "09:30").Actions, "We go on"), nil)
 	st.do(cam, "10:05", "shot.capture", obj{"shot": shot3}) // 65 minutes up, 20 of them waiting
 	v = day(st, shoot.Crew, "10:05")
-	same(t, "pace", v.Pace, "1 shot took 1.50 times its plan.")
+	same(t, "pace", v.Pace, "1 shot, with the time before it, took 3.50 times its plan.")
 	before := v.Line
 	later := day(st, shoot.Crew, "10:35").Line
 	if before == later || !strings.HasPrefix(later, "Likely wrap 1") {
