@@ -245,16 +245,16 @@ func packages(t *testing.T) (house []listed) {
 	}
 }
 
-// What README.md and DEVELOPERS.md point at is there.
+// What README.md, DEVELOPERS.md and the page of figures point at is there.
 func TestDocumentsPointAtWhatIsThere(t *testing.T) {
 	link := regexp.MustCompile(`\]\(([^)#:]+)\)`)
-	for _, doc := range []string{"README.md", "DEVELOPERS.md"} {
+	for _, doc := range []string{"README.md", "DEVELOPERS.md", "server/SPEED.md"} {
 		text, err := os.ReadFile(filepath.Join("..", doc))
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, m := range link.FindAllStringSubmatch(string(text), -1) {
-			if _, err := os.Stat(filepath.Join("..", m[1])); err != nil {
+			if _, err := os.Stat(filepath.Join("..", filepath.Dir(doc), m[1])); err != nil {
 				t.Errorf("%s points at %s: %v", doc, m[1], err)
 			}
 		}
