@@ -23,6 +23,8 @@ import (
 	qr "github.com/piglig/go-qr"
 
 	"fairday/domain/shoot"
+	"fairday/domain/when"
+	"fairday/server/plan"
 	"fairday/sync/wire"
 	plans "fairday/testdata/demo"
 )
@@ -68,7 +70,7 @@ func TestCommandsRefused(t *testing.T) {
 		code int
 		say  string
 	}{
-		{"", exitUsage, "serve, demo, backup"},
+		{"", exitUsage, "serve, demo, example, backup"},
 		{"dance", exitUsage, `no command "dance"`},
 		{"serve --port 80", exitUsage, "port"},
 		{"serve now", exitUsage, `"now" is one word too many`},
@@ -79,6 +81,7 @@ func TestCommandsRefused(t *testing.T) {
 		{"serve --watch 0.0.0.0:9090", exitUsage, "this machine alone"},
 		{"serve --log loud", exitUsage, "text or json"},
 		{"demo --data x", exitUsage, "data"},
+		{"example mine.yaml", exitUsage, "one word too many"},
 		{"version now", exitUsage, "one word too many"},
 		{"serve --data " + data + " --addr " + taken.Addr().String(), exitFault, "another program listens"},
 		{"serve --data " + data + " --addr 127.0.0.1:0 --import " + filepath.Join(dir, "none.yaml"), exitFault, "cannot be read"},
@@ -100,6 +103,24 @@ func TestCommandsThatTell(t *testing.T) {
 	for _, c := range []struct{ args, say string }{{"version", "fairday "}, {"help", "--import"}, {"serve -h", "--addr"}, {"demo --help", "--addr"}} {
 		if code, out, _ := run1(t, t.Context(), strings.Fields(c.args)...); code != exitOK || !strings.Contains(out, c.say) {
 			t.Errorf("%q: exit %d, %q", c.args, code, out)
+		}
+	}
+}
+
+// What the example prints can be loaded as it stands, and explains itself: each of
+// its parts has a comment.
+func TestExample(t *testing.T) {
+	code, out, errs := run1(t, t.Context(), "example")
+	if code != exitOK || errs != "" {
+		t.Fatalf("exit %d, %q", code, errs)
+	}
+	p, problems := plan.Load(strings.NewReader(out), "printed", "", when.FromTime(time.Now()), rand.Reader)
+	if len(problems) > 0 || len(p.People) == 0 {
+		t.Errorf("%v", problems)
+	}
+	for _, words := range []string{"# Copy it", "# Terms that several people share", "--import my-shoot.yaml"} {
+		if !strings.Contains(out, words) {
+			t.Errorf("there is no %q in it", words)
 		}
 	}
 }

@@ -10,6 +10,8 @@ import (
 	"runtime/debug"
 	"syscall"
 	"time"
+
+	plans "fairday/testdata/demo"
 )
 
 func main() {
@@ -51,6 +53,8 @@ func run(ctx context.Context, args []string, w world) int {
 	case "version":
 		fmt.Fprintln(w.Stdout, version())
 		return exitOK
+	case "example":
+		_, err = w.Stdout.Write(plans.File)
 	case "demo":
 		err = demo(ctx, o, w)
 	case "backup":

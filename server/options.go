@@ -17,6 +17,7 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
 
   fairday serve [--addr HOST:PORT] [--data FOLDER] [--import FILE [--date DAY]] [--base URL]
   fairday demo  [--addr HOST:PORT] [--base URL]
+  fairday example
   fairday backup  --to FILE [--data FOLDER]
   fairday restore --from FILE --data NEW-FOLDER
   fairday verify  [--data FOLDER | --from FILE]
@@ -58,7 +59,7 @@ type options struct {
 func parse(args []string) (options, error) {
 	var o options
 	if len(args) == 0 {
-		return o, errors.New("say what to do: serve, demo, backup, restore, verify or version. \"fairday help\" lists the options")
+		return o, errors.New("say what to do: serve, demo, example, backup, restore, verify or version. \"fairday help\" lists the options")
 	}
 	o.command = args[0]
 	fs := flag.NewFlagSet("fairday", flag.ContinueOnError)
@@ -68,7 +69,7 @@ func parse(args []string) (options, error) {
 	case "help", "-h", "-help", "--help":
 		o.command = "help"
 		return o, nil
-	case "version":
+	case "version", "example":
 	case "serve", "demo":
 		fs.StringVar(&o.addr, "addr", "127.0.0.1:8080", "")
 		fs.StringVar(&base, "base", "", "")
@@ -87,7 +88,7 @@ func parse(args []string) (options, error) {
 		fs.StringVar(&o.file, map[bool]string{true: "to", false: "from"}[o.command == "backup"], "", "")
 		o.logStyle = "text"
 	default:
-		return o, fmt.Errorf("there is no command %q. Use serve, demo, backup, restore, verify or version; \"fairday help\" lists the options", o.command)
+		return o, fmt.Errorf("there is no command %q. Use serve, demo, example, backup, restore, verify or version; \"fairday help\" lists the options", o.command)
 	}
 	switch err := fs.Parse(args[1:]); {
 	case errors.Is(err, flag.ErrHelp):
@@ -97,7 +98,7 @@ func parse(args []string) (options, error) {
 		return o, fmt.Errorf("%s: %v. \"fairday help\" lists the options", o.command, err)
 	case fs.NArg() > 0:
 		return o, fmt.Errorf("%s: %q is one word too many. \"fairday help\" lists the options", o.command, fs.Arg(0))
-	case o.command == "version":
+	case o.command == "version", o.command == "example":
 		return o, nil
 	case o.command != "serve" && o.command != "demo":
 		return o, o.checkFiles()

@@ -5,7 +5,7 @@
 //
 // The file is plain YAML: no anchors, aliases or tags. People, set-ups, heroes
 // and named terms have short keys that only the file uses; the loaded rows have
-// UUIDv7 ids. testdata/demo/shoot.yaml explains every part.
+// UUIDv7 ids. What "fairday example" prints explains every part.
 package plan
 
 import (

@@ -52,7 +52,7 @@ func (r *reader) parse(file io.Reader) *yaml.Node {
 	dec := yaml.NewDecoder(bytes.NewReader(b))
 	switch err := dec.Decode(&doc); {
 	case errors.Is(err, io.EOF) || (err == nil && emptyDoc(&doc)):
-		r.complain(0, CodeEmpty, "The file is empty. Start from testdata/demo/shoot.yaml and change what is different.")
+		r.complain(0, CodeEmpty, "The file is empty. Start from the one that \"fairday example\" prints and change what is different.")
 		return nil
 	case err != nil:
 		r.badYAML(err)
@@ -159,7 +159,7 @@ func (t *table) needs(key, example string) bool {
 // part is needs for what takes more than a line.
 func (t *table) part(key string) bool {
 	if t.fields[key] == nil && t.shape {
-		t.wrong(t.at(key), CodeMissing, "“%s” is missing in the %s. Add a part that starts with “%s:”, as in testdata/demo/shoot.yaml.", key, t.what, key)
+		t.wrong(t.at(key), CodeMissing, "“%s” is missing in the %s. Add a part that starts with “%s:”, as in the one that \"fairday example\" prints.", key, t.what, key)
 	}
 	return t.fields[key] != nil
 }
