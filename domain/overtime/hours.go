@@ -20,6 +20,13 @@ type Hours struct {
 	Kind string `json:"kind,omitempty"` // of the day, where it is no shoot day, see Terms.Other
 }
 
+// Counts tells whether a day of some kind counts as worked: to the hours of the week,
+// to the days in a row and for the rest after it.
+func (t Terms) Counts(kind string) bool {
+	i := slices.IndexFunc(t.Other, func(o OtherDay) bool { return o.Kind == kind })
+	return kind == "" || i < 0 || t.Other[i].Worked
+}
+
 // Break is a meal. To is zero while it lasts.
 type Break struct {
 	From when.Instant `json:"from"`

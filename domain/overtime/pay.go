@@ -230,6 +230,7 @@ func (s *sheet) fee(half bool, included int64) (fee, more money.Amount, why stri
 		}
 		why = name + " for " + length + ": " + s.Rate.Format() + s.guarantee()
 	}
+	why = s.unnamed + why
 	if err != nil || s.run.Cmp(money.Whole(1)) <= 0 {
 		return fee, more, why, err
 	}

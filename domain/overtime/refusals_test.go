@@ -181,7 +181,7 @@ func TestRefusals(t *testing.T) {
 		"notice out of order":     {terms(func(c *Terms) { c.Cancel = []Notice{{1440, half}, {1440, half}} }), CodeNotice},
 		"notice above the rate":   {terms(func(c *Terms) { c.Postpone = []Notice{{1440, x2}} }), CodeNotice},
 		"notice by the hour":      {hourly(func(c *Terms) { c.Cancel = []Notice{{1440, half}} }), CodeNotice},
-		"called off when":         {second(CalledOff(dayTerms(t), at(0), 0, false)), CodeNotice},
+		"called off when":         {second(CalledOff(dayTerms(t), "", at(0), 0, false)), CodeNotice},
 		"grace of a shift":        {meal(func(m *MealRule) { m.Grace = 121 }), CodeMealRule},
 		"breakfast after lunch":   {meal(func(m *MealRule) { m.Breakfast = m.Due }), CodeMealRule},
 		"second night alone":      {terms(func(c *Terms) { c.Night2 = Night{1320, 360, half} }), CodeNight},

@@ -41,7 +41,9 @@ func open(t Terms, h Hours, k *walls) (*sheet, error) {
 	if err := t.tariff(&s.tariff); err != nil {
 		return nil, err
 	}
-	s.other = other
+	if s.other = other; other == "" && h.Kind != "" {
+		s.unnamed = h.Kind + " day, which the terms do not name: "
+	}
 	var bad *Error
 	if s.day, bad = h.day(s.MealLeast); bad != nil {
 		return nil, bad

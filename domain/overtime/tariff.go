@@ -14,6 +14,7 @@ type tariff struct {
 	unit       money.Amount // what so many weighted minutes are worth
 	per        money.Ratio  // those minutes
 	other      string       // how the rate comes about, on a day that is no shoot day
+	unnamed    string       // what is said before the rate, on such a day that the terms do not name
 	lateMeal   schedule
 	missedRest schedule
 }

@@ -156,10 +156,16 @@ func (s *State) slip(day DayID, p PersonID, now when.Instant) *PaySlip {
 		return nil
 	}
 	h := s.Clocked(s.Floor.Days[day], p, terms.Terms, now)
-	if h.Out == 0 {
+	var pay overtime.Slip
+	var err error
+	if off, called := s.OffOn(day, string(p)); called {
+		h.Meals = nil
+		pay, err = s.OffPay(day, string(p), terms.Terms, off)
+	} else if h.Out == 0 {
 		return nil
+	} else {
+		pay, err = overtime.Pay(terms.Terms, h)
 	}
-	pay, err := overtime.Pay(terms.Terms, h)
 	if err != nil {
 		return nil
 	}

@@ -28,7 +28,7 @@ func (s *State) DaysInOrder() []Day {
 func (s *State) Clocked(day Day, p PersonID, t overtime.Terms, now when.Instant) overtime.Hours {
 	h := s.Floor.Hours[KeyOf(day.ID, p)]
 	sheet, _ := s.SheetNow(day.ID)
-	out := overtime.Hours{Call: sheet.Calls[p].At, In: h.First(), Zone: day.Zone, Before: s.before(day, p, t, now)}
+	out := overtime.Hours{Call: sheet.Calls[p].At, In: h.First(), Zone: day.Zone, Before: s.before(day, p, t, now), Kind: s.KindOf(day.ID, p)}
 	for _, meal := range h.Meals() {
 		out.Meals = append(out.Meals, overtime.Break(meal))
 	}
@@ -94,7 +94,7 @@ func (s *State) before(today Day, p PersonID, t overtime.Terms, now when.Instant
 	if !LooksBack(t) {
 		return overtime.Before{}
 	}
-	next := today.Date
+	next, last := today.Date, false
 	days := s.DaysInOrder()
 	slices.Reverse(days)
 	for _, day := range days {
@@ -104,12 +104,18 @@ func (s *State) before(today Day, p PersonID, t overtime.Terms, now when.Instant
 		h := s.Floor.Hours[KeyOf(day.ID, p)]
 		sheet, _ := s.SheetNow(day.ID)
 		_, called := sheet.Calls[p]
-		if len(h.Marks) == 0 && (!called || now > sheet.Wrap) {
+		_, off := s.OffOn(day.ID, string(p))
+		if there := called || len(h.Marks) > 0; there && !off && !t.Counts(s.KindOf(day.ID, p)) {
+			out.Day++ // it is one of the agreed days, and nothing else
+			continue
+		}
+		if off || len(h.Marks) == 0 && (!called || now > sheet.Wrap) {
 			continue // was not there
 		}
 		slip, end := ended(t, s.Clocked(day, p, t, now), sheet.Wrap, now)
-		if out.Day++; out.Day == 2 {
-			out.Out, out.Times = end, slip.EndedOn()
+		out.Day++
+		if !last {
+			out.Out, out.Times, last = end, slip.EndedOn(), true
 		}
 		if day.Date == next.Add(-1) {
 			out.Run, next = out.Run+1, day.Date
@@ -153,6 +159,9 @@ func (s *State) NextCall(today Day, p PersonID) when.Instant {
 			continue
 		}
 		sheet, _ := s.SheetNow(day.ID)
+		if _, off := s.OffOn(day.ID, string(p)); off {
+			continue
+		}
 		if call, called := sheet.Calls[p]; called {
 			return call.At
 		}
@@ -169,7 +178,7 @@ func (s *State) Elsewhere(today Day, p PersonID, t overtime.Terms, now when.Inst
 		h := s.Floor.Hours[KeyOf(day.ID, p)]
 		sheet, _ := s.SheetNow(day.ID)
 		_, called := sheet.Calls[p]
-		if day.ID == today.ID || (len(h.Marks) == 0 && (!called || now > sheet.Wrap)) {
+		if _, off := s.OffOn(day.ID, string(p)); off || day.ID == today.ID || (len(h.Marks) == 0 && (!called || now > sheet.Wrap)) {
 			continue
 		}
 		hours, end := s.Clocked(day, p, t, now), sheet.Wrap

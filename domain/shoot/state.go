@@ -57,6 +57,9 @@ type Money struct {
 	Terms     map[PersonID]Terms      `json:"terms"`
 	Hires     map[HireID]Hire         `json:"hires"`
 	Approvals map[ApprovalID]Approval `json:"approvals"`
+
+	Kinds map[HoursKey]string `json:"kinds,omitempty"` // of days that are no shoot days: of a person, or of everybody
+	Off   map[HoursKey]Off    `json:"off,omitempty"`   // people and hires that were called off
 }
 
 // Kitchen is what the caterer and the producer see.
@@ -99,7 +102,7 @@ func (s *State) Clone() *State {
 	}
 	if s.Money != nil {
 		out.Money = &Money{Currency: s.Money.Currency, Terms: maps.Clone(s.Money.Terms),
-			Hires: maps.Clone(s.Money.Hires), Approvals: maps.Clone(s.Money.Approvals)}
+			Hires: maps.Clone(s.Money.Hires), Approvals: maps.Clone(s.Money.Approvals), Kinds: maps.Clone(s.Money.Kinds), Off: maps.Clone(s.Money.Off)}
 	}
 	if s.Kitchen != nil {
 		out.Kitchen = &Kitchen{Covers: maps.Clone(s.Kitchen.Covers), Locked: maps.Clone(s.Kitchen.Locked),

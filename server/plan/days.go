@@ -13,7 +13,7 @@ func (r *reader) readDays(t *table) {
 	if !t.part("days") {
 		return
 	}
-	rows := t.rows("days", "day", maxDays, "day", "name", "zone", "light", "sheet", "calls", "stays", "meals", "hires", "shots")
+	rows := t.rows("days", "day", maxDays, "day", "name", "zone", "kind", "kinds", "light", "sheet", "calls", "stays", "meals", "hires", "shots")
 	if len(rows) == 0 && !t.bad {
 		t.wrong(t.at("days"), CodeMissing, "The list of days is empty. Add one that starts with “- day: 1”.")
 	}
@@ -56,6 +56,7 @@ func (r *reader) readDay(row *table, lines map[int]int, shots map[string]int) {
 	r.readShots(row, id, shots, r.readLight(row, id))
 	r.readSheet(row, id)
 	r.readStays(row, id)
+	r.readKinds(row, id)
 }
 
 func (r *reader) readMeals(day *table, dayID string) {

@@ -35,6 +35,7 @@ type reader struct {
 	people, setups, heroes book
 	terms                  map[string]*table // named terms
 	termsLost              bool
+	kinds                  []string // of days, that any terms name
 }
 
 // parse gives the file's outermost mapping, or nil after a problem.

@@ -101,6 +101,7 @@ func (r *reader) termsFor(row *table) (overtime.Terms, int) {
 // readTerms reads terms and has them checked.
 func (r *reader) readTerms(t *table) overtime.Terms {
 	terms := r.draftTerms(t)
+	r.names(terms)
 	if t.bad {
 		return terms
 	}

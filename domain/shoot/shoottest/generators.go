@@ -246,6 +246,12 @@ var generators = map[string]generator{
 	"overtime.approve": {often: 2, args: func(p *Somebody) set {
 		return set{"id": p.fresh(), "day": p.today(), "until": p.late(), "amount": money.Of(int64(p.number(100, 900)*100), "EUR"), "note": p.note()}
 	}},
+	"day.kind": {often: 2, args: func(p *Somebody) set {
+		return set{"day": p.today(), "person": one(p, "", p.person()), "kind": one(p, "", "shoot", "prep", "travel")}
+	}},
+	"day.off": {often: 3, args: func(p *Somebody) set {
+		return set{"day": p.today(), "who": []shoot.PersonID{p.person()}, "how": one(p, "cancelled", "postponed", ""), "told": p.Now - when.Instant(p.number(0, 40))*when.Hour}
+	}},
 	"pay.share": {often: 8, args: func(p *Somebody) set {
 		who := anyOf(p, p.Sees.Floor.People, func(o shoot.Person) bool { _, has := p.money().Terms[o.ID]; return has })
 		return set{"day": p.today(), "people": []shoot.PersonID{who}, "on": p.often(75)}
@@ -338,5 +344,6 @@ func (p *Somebody) terms() overtime.Terms {
 		return overtime.Terms{Basis: overtime.AllIn, Rate: money.Of(int64(p.number(100, 900)*100), "EUR")}
 	}
 	return overtime.Terms{Basis: overtime.Day, Rate: money.Of(int64(p.number(300, 900)*100), "EUR"), Included: 600,
-		Bands: []overtime.Band{{After: 600, Times: money.Ratio{Num: 3, Den: 2}}}}
+		Bands: []overtime.Band{{After: 600, Times: money.Ratio{Num: 3, Den: 2}}}, Cancel: []overtime.Notice{{Within: 1440, Share: money.Ratio{Num: 1, Den: 2}}},
+		Other: []overtime.OtherDay{{Kind: "travel", Share: money.Ratio{Num: 1, Den: 2}}}}
 }
