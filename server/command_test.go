@@ -70,7 +70,7 @@ func TestCommandsRefused(t *testing.T) {
 		code int
 		say  string
 	}{
-		{"", exitUsage, "serve, demo, example, backup"},
+		{"", exitUsage, "serve, demo, example, owner, backup"},
 		{"dance", exitUsage, `no command "dance"`},
 		{"serve --port 80", exitUsage, "port"},
 		{"serve now", exitUsage, `"now" is one word too many`},

@@ -49,10 +49,10 @@ var storeys = []struct {
 	{"pwa/build", nil},
 	{"pwa/engine", []string{"sync", "domain", "pwa/engine"}},
 	{"pwa", nil},
-	{"server/store", []string{"server/access", "sync", "domain"}},
+	{"server/store", []string{"server/access", "server/house", "sync", "domain"}},
 	{"server/plan", []string{"domain"}},
 	{"server/live", []string{"server/store", "server/access", "sync", "domain"}},
-	{"server/web", []string{"server/live", "server/store", "server/access", "server/plan", "sync", "domain", "pwa"}},
+	{"server/web", []string{"server/live", "server/store", "server/access", "server/house", "server/plan", "sync", "domain", "pwa"}},
 	{"server", []string{"server", "sync", "domain", "testdata", "pwa"}},
 }
 

@@ -18,6 +18,7 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
   fairday serve [--addr HOST:PORT] [--data FOLDER] [--import FILE [--date DAY]] [--base URL]
   fairday demo  [--addr HOST:PORT] [--base URL]
   fairday example
+  fairday owner   [--name NAME] [--data FOLDER] [--base URL]
   fairday backup  --to FILE [--data FOLDER]
   fairday restore --from FILE --data NEW-FOLDER
   fairday verify  [--data FOLDER | --from FILE]
@@ -27,6 +28,7 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
   --data      the folder that keeps the shoots (default in your own data folder)
   --import    load a shoot from a plan file first, and print a join link for each person
   --date      the first shoot day of that plan, like 2026-12-01 (default as the file says)
+  --name      whose link it is: an owner's who has lost theirs, or a new owner's
   --to        the file that a backup goes to; the server may run meanwhile
   --from      the backup to restore, or to look at
   --restored  the data folder was put back as a copy: phones offer again what it lacks
@@ -42,6 +44,7 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
 type options struct {
 	command  string
 	file     string // the backup
+	name     string // of an owner, "" for one who has not said it
 	addr     string
 	data     string    // "" for the default folder
 	plan     string    // a plan file to load first, "" for none
@@ -59,7 +62,7 @@ type options struct {
 func parse(args []string) (options, error) {
 	var o options
 	if len(args) == 0 {
-		return o, errors.New("say what to do: serve, demo, example, backup, restore, verify or version. \"fairday help\" lists the options")
+		return o, errors.New("say what to do: serve, demo, example, owner, backup, restore, verify or version. \"fairday help\" lists the options")
 	}
 	o.command = args[0]
 	fs := flag.NewFlagSet("fairday", flag.ContinueOnError)
@@ -83,12 +86,17 @@ func parse(args []string) (options, error) {
 			fs.StringVar(&proxies, "proxy", "", "")
 			fs.BoolVar(&o.restored, "restored", false, "")
 		}
+	case "owner":
+		fs.StringVar(&o.data, "data", "", "")
+		fs.StringVar(&base, "base", "", "")
+		fs.StringVar(&o.name, "name", "", "")
+		o.logStyle, o.addr = "text", "127.0.0.1:8080"
 	case "backup", "restore", "verify":
 		fs.StringVar(&o.data, "data", "", "")
 		fs.StringVar(&o.file, map[bool]string{true: "to", false: "from"}[o.command == "backup"], "", "")
 		o.logStyle = "text"
 	default:
-		return o, fmt.Errorf("there is no command %q. Use serve, demo, example, backup, restore, verify or version; \"fairday help\" lists the options", o.command)
+		return o, fmt.Errorf("there is no command %q. Use serve, demo, example, owner, backup, restore, verify or version; \"fairday help\" lists the options", o.command)
 	}
 	switch err := fs.Parse(args[1:]); {
 	case errors.Is(err, flag.ErrHelp):
@@ -100,17 +108,19 @@ func parse(args []string) (options, error) {
 		return o, fmt.Errorf("%s: %q is one word too many. \"fairday help\" lists the options", o.command, fs.Arg(0))
 	case o.command == "version", o.command == "example":
 		return o, nil
+	case o.command == "owner":
+		return o, o.check(base, "")
 	case o.command != "serve" && o.command != "demo":
 		return o, o.checkFiles()
 	}
-	if err := o.name(proxies); err != nil {
+	if err := o.trust(proxies); err != nil {
 		return o, err
 	}
 	return o, o.check(base, date)
 }
 
-// name reads the proxies.
-func (o *options) name(proxies string) error {
+// trust reads the proxies.
+func (o *options) trust(proxies string) error {
 	for _, text := range strings.FieldsFunc(proxies, func(r rune) bool { return r == ',' }) {
 		text = strings.TrimSpace(text)
 		p, err := netip.ParsePrefix(text)

@@ -49,7 +49,8 @@ func serve(ctx context.Context, o options, w world) error {
 				return err
 			}
 		}
-		defer keeper(dir, a.Store, a.Log)()
+		base := baseAt(o, ln.Addr())
+		defer keeper(dir, base, a)()
 		if o.watch != "" {
 			at, stop, err := watch(a.Metrics, o.watch, a.Log)
 			if err != nil {
@@ -58,12 +59,14 @@ func serve(ctx context.Context, o options, w world) error {
 			defer stop()
 			fmt.Fprintf(w.Stdout, "Figures are at http://%s/metrics\n", at)
 		}
-		base := baseAt(o, ln.Addr())
 		fmt.Fprintf(w.Stdout, "Fairday serves %s\nThe shoots are kept in %s\n", base, dir)
 		if o.plan != "" {
 			if err := importPlan(a, w, base, p); err != nil {
 				return err
 			}
+		}
+		if err := printOwner(a, w, base); err != nil {
+			return err
 		}
 		return listenAndServe(ctx, a, ln)
 	})

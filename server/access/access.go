@@ -32,6 +32,10 @@ func HashNamed(name string) (Hash, bool) {
 	return Hash(b), true
 }
 
+// House stands in place of a shoot where a session or a link is an owner's, above all
+// shoots; the person is then the owner's id. It cannot be the id of a shoot.
+const House = "house"
+
 // Session says that a browser has joined a shoot as a person. It holds as long as
 // the person's epoch is the one that it was made in: withdrawing access, giving it
 // back and changing the role each raise that.

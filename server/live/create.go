@@ -8,8 +8,8 @@ import (
 	"fairday/sync/wire"
 )
 
-// newID makes an id of any kind.
-func (s *Shoots) newID() (string, error) {
+// NewID makes an id of any kind.
+func (s *Shoots) NewID() (string, error) {
 	var b [10]byte
 	_, err := io.ReadFull(s.random, b[:])
 	return shoot.NewID(s.now(), b), err
@@ -18,11 +18,11 @@ func (s *Shoots) newID() (string, error) {
 // Create stores a new shoot from the intents of a plan, all of them or none, and
 // gives its id.
 func (s *Shoots) Create(intents []shoot.Intent) (string, error) {
-	id, err := s.newID()
+	id, err := s.NewID()
 	if err != nil {
 		return "", err
 	}
-	device, err := s.newID()
+	device, err := s.NewID()
 	if err != nil {
 		return "", err
 	}

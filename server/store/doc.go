@@ -16,6 +16,9 @@
 // "a/j/" hold sessions and join links under the SHA-256 of their token: a token
 // itself is never stored.
 //
+// "o/o/", "o/s/" and "o/p/" hold owners, what is known of shoots beside their logs,
+// and people who are remembered (house.go).
+//
 // # Damage
 //
 // Each entry's row names the row before it in its plane and carries a sum over

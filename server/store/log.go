@@ -61,6 +61,16 @@ func (s *Store) Shoots() ([]string, error) {
 	return ids, err
 }
 
+// Last is the number of the last entry of a shoot's log, 0 where it has none.
+func (s *Store) Last(id string) (uint64, error) {
+	var h head
+	err := s.db.View(func(tx *badger.Txn) (err error) {
+		h, err = headOf(tx, id)
+		return err
+	})
+	return h.last, err
+}
+
 // Load is part of desk.Log.
 func (s *Store) Load(id string) (desk.Checkpoint, []desk.Entry, error) {
 	var cp desk.Checkpoint

@@ -18,6 +18,8 @@ import (
 
 	"fairday/server/access"
 	"fairday/server/access/accesstest"
+	"fairday/server/house"
+	"fairday/server/house/housetest"
 	"fairday/sync/desk"
 	"fairday/sync/desk/logtest"
 )
@@ -241,6 +243,14 @@ func TestAccess(t *testing.T) {
 		dir := t.TempDir()
 		s := opened(t, dir)
 		return accesstest.Under{Book: s, Reopen: func(t *testing.T) access.Book { closed(t, s); return opened(t, dir) }}
+	})
+}
+
+func TestHouseBook(t *testing.T) {
+	housetest.Run(t, func(t *testing.T) housetest.Under {
+		dir := t.TempDir()
+		s := opened(t, dir)
+		return housetest.Under{Book: s, Reopen: func(t *testing.T) house.Book { closed(t, s); return opened(t, dir) }}
 	})
 }
 

@@ -38,27 +38,41 @@ func hasCookie(r *http.Request) bool {
 // caller finds whose session a request comes with, notes that it was here and
 // moves the session's end. The error is a problem, no_session for nobody.
 func (a *App) caller(c echo.Context) (caller, error) {
-	cookie, err := c.Request().Cookie(cookieName)
-	if err != nil {
-		return caller{}, fail(CodeNoSession, nil)
+	h, s, err := a.session(c, cookieName)
+	if err == nil && s.Shoot == access.House {
+		err = fail(CodeNoSession, nil)
 	}
-	who := caller{hash: access.HashOf(cookie.Value)}
-	var ok bool
-	if who.session, ok, err = a.Store.Session(who.hash, a.now()); err != nil {
-		return caller{}, fail(codeFault, err)
+	if err != nil {
+		return caller{}, err
+	}
+	who := caller{hash: h, session: s}
+	who.runner, err = a.Shoots.Get(s.Shoot)
+	return who, err
+}
+
+// session finds the session that a cookie names, notes that it was here and moves
+// its end.
+func (a *App) session(c echo.Context, name string) (h access.Hash, s access.Session, err error) {
+	cookie, err := c.Request().Cookie(name)
+	if err != nil {
+		return h, s, fail(CodeNoSession, nil)
+	}
+	h = access.HashOf(cookie.Value)
+	s, ok, err := a.Store.Session(h, a.now())
+	if err != nil {
+		return h, s, fail(codeFault, err)
 	}
 	if !ok {
-		return caller{}, fail(CodeNoSession, nil)
+		return h, s, fail(CodeNoSession, nil)
 	}
-	a.seen.note(who.hash, a.now())
-	if until := a.Now().Add(SessionLife); when.Instant(until.Add(-extendEvery).UnixMilli()) > who.session.Until {
-		if err := a.Store.Extend(who.hash, when.Instant(until.UnixMilli())); err != nil {
-			return caller{}, fail(codeFault, err)
+	a.seen.note(h, a.now())
+	if until := a.Now().Add(SessionLife); when.Instant(until.Add(-extendEvery).UnixMilli()) > s.Until {
+		if err := a.Store.Extend(h, when.Instant(until.UnixMilli())); err != nil {
+			return h, s, fail(codeFault, err)
 		}
-		c.SetCookie(a.cookie(c.Request(), cookie.Value, until))
+		c.SetCookie(a.cookie(c.Request(), name, cookie.Value, until))
 	}
-	who.runner, err = a.Shoots.Get(who.session.Shoot)
-	return who, err
+	return h, s, nil
 }
 
 // visitor is a caller who may come in, as they are now.
@@ -95,12 +109,18 @@ func (a *App) token() (string, error) {
 	return base64.RawURLEncoding.EncodeToString(b[:]), err
 }
 
-func (a *App) cookie(r *http.Request, token string, until time.Time) *http.Cookie {
+func (a *App) cookie(r *http.Request, name, token string, until time.Time) *http.Cookie {
 	return &http.Cookie{
-		Name: cookieName, Value: token, Path: "/", Expires: until,
+		Name: name, Value: token, Path: "/", Expires: until,
 		HttpOnly: true, SameSite: http.SameSiteLaxMode,
 		Secure: a.schemeOf(r) == "https",
 	}
+}
+
+func (a *App) dropCookie(c echo.Context, name string) {
+	gone := a.cookie(c.Request(), name, "", time.Unix(1, 0))
+	gone.MaxAge = -1
+	c.SetCookie(gone)
 }
 
 // signOut ends sessions and says bye to their sockets.
@@ -147,8 +167,6 @@ func (a *App) leave(c echo.Context) error {
 	if err := a.signOut(h); err != nil {
 		return err
 	}
-	gone := a.cookie(c.Request(), "", time.Unix(1, 0))
-	gone.MaxAge = -1
-	c.SetCookie(gone)
+	a.dropCookie(c, cookieName)
 	return c.NoContent(http.StatusNoContent)
 }

@@ -41,6 +41,7 @@ type App struct {
 	tries     *meter       // of join links that do not work
 	codeTries *meter       // of codes that do not
 	guests    []DemoPerson // of the demo
+	known     summaries
 }
 
 // New puts a server together over a store and the files of the client.
@@ -84,7 +85,8 @@ func (a *App) Handler() http.Handler {
 	e.Use(a.report, a.recovered, a.headers, a.sameSite, middleware.BodyLimit(largestBody))
 
 	e.GET("/healthz", func(c echo.Context) error { return c.String(http.StatusOK, "ok\n") })
-	e.GET("/look.css", look)
+	e.GET("/look.css", file("look.css", "text/css"))
+	e.GET("/house.js", file("house.js", "text/javascript"))
 	e.GET("/join/:token", a.showJoin, a.sparing)
 	e.POST("/join/:token", a.join, a.sparing)
 	e.GET("/api/me", a.me)
@@ -97,6 +99,12 @@ func (a *App) Handler() http.Handler {
 	e.POST("/api/leave", a.leave)
 	e.POST("/api/device", a.device)
 	e.POST("/api/hand", a.hand)
+	e.GET("/shoots", a.shelf)
+	e.GET("/shoots/owners", a.owners)
+	e.POST("/shoots/owners", a.inviteOwner)
+	e.POST("/shoots/owners/end", a.endOwner)
+	e.POST("/shoots/owners/signout", a.signOutOwner)
+	e.POST("/shoots/leave", a.leaveHouse)
 	e.GET("/wrap", a.showWrap)
 	e.GET("/wrap/punches.csv", a.punches)
 	e.GET("/sync", a.socket)

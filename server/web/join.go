@@ -62,6 +62,9 @@ func (a *App) invitation(c echo.Context) (in invitation, err error) {
 // showJoin draws the page behind a join link. It changes nothing, so that the
 // preview of a chat program cannot use the link up.
 func (a *App) showJoin(c echo.Context) error {
+	if a.forOwner(c) {
+		return a.showOwnerJoin(c)
+	}
 	in, err := a.invitation(c)
 	if err != nil {
 		return err
@@ -79,6 +82,9 @@ func (a *App) showJoin(c echo.Context) error {
 
 // join uses a link: it starts a session and sends the browser to the client.
 func (a *App) join(c echo.Context) error {
+	if a.forOwner(c) {
+		return a.joinOwner(c)
+	}
 	in, err := a.invitation(c)
 	if err != nil {
 		return err
@@ -86,23 +92,32 @@ func (a *App) join(c echo.Context) error {
 	if in.same {
 		return c.Redirect(http.StatusSeeOther, "/")
 	}
-	token, err := a.token()
-	if err != nil {
-		return fail(codeFault, err)
-	}
-	until := a.Now().Add(SessionLife)
-	s, err := a.Store.Join(in.hash, access.HashOf(token), phoneKind(c.Request().UserAgent()), a.now(), when.Instant(until.UnixMilli()))
+	s, err := a.enter(c, cookieName, in.hash)
 	if err != nil {
 		return err
 	}
-	if old, err := c.Cookie(cookieName); err == nil { // this browser was somebody else
+	a.Log.Info("joined", "shoot", s.Shoot, "person", s.Person)
+	return c.Redirect(http.StatusSeeOther, "/")
+}
+
+// enter uses a link and gives this browser the session, in place of one that it had.
+func (a *App) enter(c echo.Context, name string, link access.Hash) (access.Session, error) {
+	token, err := a.token()
+	if err != nil {
+		return access.Session{}, fail(codeFault, err)
+	}
+	until := a.Now().Add(SessionLife)
+	s, err := a.Store.Join(link, access.HashOf(token), phoneKind(c.Request().UserAgent()), a.now(), when.Instant(until.UnixMilli()))
+	if err != nil {
+		return s, err
+	}
+	if old, err := c.Cookie(name); err == nil { // this browser was somebody else
 		if err := a.signOut(access.HashOf(old.Value)); err != nil {
-			return err
+			return s, err
 		}
 	}
-	a.Log.Info("joined", "shoot", s.Shoot, "person", s.Person)
-	c.SetCookie(a.cookie(c.Request(), token, until))
-	return c.Redirect(http.StatusSeeOther, "/")
+	c.SetCookie(a.cookie(c.Request(), name, token, until))
+	return s, nil
 }
 
 // phoneKind names the kind of a phone for people, from what its browser says of

@@ -20,6 +20,7 @@ var pages = template.Must(template.ParseFS(pageFiles, "pages/*.html"))
 type frame struct {
 	Title string
 	Wide  bool
+	Owner bool // an owner's page, with the way to the others
 }
 
 type problemPage struct {
@@ -45,11 +46,14 @@ func page(c echo.Context, status int, name string, data any) error {
 	return c.HTMLBlob(status, b.Bytes())
 }
 
-func look(c echo.Context) error {
-	css, err := pageFiles.ReadFile("pages/look.css")
-	if err != nil {
-		return fail(codeFault, err)
+// file serves a file beside the pages.
+func file(name, kind string) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		b, err := pageFiles.ReadFile("pages/" + name)
+		if err != nil {
+			return fail(codeFault, err)
+		}
+		c.Response().Header().Set("Cache-Control", "no-cache")
+		return c.Blob(http.StatusOK, kind+"; charset=utf-8", b)
 	}
-	c.Response().Header().Set("Cache-Control", "no-cache")
-	return c.Blob(http.StatusOK, "text/css; charset=utf-8", css)
 }

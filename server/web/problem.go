@@ -54,6 +54,9 @@ const (
 	codeLinkChanged   Code = "link_changed"
 	codeAccessChanged Code = "access_changed"
 	codeNoPhone       Code = "unknown_phone"
+
+	codeNoOwner   Code = "no_owner"
+	codeLastOwner Code = "last_owner"
 )
 
 // kind is what is fixed about a code: its HTTP status, a headline, what is
@@ -101,7 +104,10 @@ var problems = map[Code]kind{
 	codeLinkVoid:      {http.StatusGone, "This join link does not work any more", "It was cancelled, or a newer one was made. Open the newest that you were sent, or ask the producer for one."},
 	codeLinkChanged:   {http.StatusGone, "This join link is from before", "What you do on the shoot has changed since this link was made. Ask the producer for a new one."},
 	codeAccessChanged: {http.StatusUnauthorized, "You have to join again", "What you do on the shoot has changed since this phone joined, so it is signed out. Ask the producer for a new join link."},
-	codeNoPhone:       {http.StatusNotFound, "That phone is signed out already", "Look at the list again."},
+	codeNoOwner:       {http.StatusUnauthorized, "This page is for owners", "Open the owner’s link that was printed when the server started, or ask an owner for one. On the server, “fairday owner” prints a new one."},
+	codeLastOwner:     {http.StatusConflict, "You cannot end that access", "You cannot end your own access, so that somebody stays who can let others in. Ask another owner to do it."},
+
+	codeNoPhone: {http.StatusNotFound, "That phone is signed out already", "Look at the list again."},
 }
 
 // problem is an error that a person gets to see. Cause goes to the log only.
