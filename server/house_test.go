@@ -31,6 +31,9 @@ var calculators = []string{"domain/when", "domain/money", "domain/overtime", "do
 // generators are for tests and for the simulation, and weigh on nobody's phone.
 const generators = "domain/shoot/shoottest"
 
+// screenTests is the shoot that the tests of screens share.
+const screenTests = "domain/view/viewtest"
+
 // storeys says, for a package and all that lies under it, which packages of the
 // house it may import. The first row that fits counts.
 var storeys = []struct {
@@ -42,6 +45,9 @@ var storeys = []struct {
 	{"domain/money", []string{"domain/when", "domain/fault", "domain/sorting"}},
 	{generators, append([]string{"domain/shoot"}, calculators...)},
 	{"domain/shoot", calculators},
+	{"domain/view/day", append([]string{"domain/view", "domain/shoot"}, calculators...)},
+	{"domain/view/office", append([]string{"domain/view", "domain/shoot"}, calculators...)},
+	{screenTests, append([]string{"domain/view", "domain/shoot"}, calculators...)},
 	{"domain/view", append([]string{"domain/shoot"}, calculators...)},
 	{"domain", calculators}, // the calculators: they know nothing of shoot
 	{"sync", append([]string{"sync", "domain/shoot"}, calculators...)},
@@ -138,6 +144,9 @@ func checkDirection(t *testing.T, house []listed) {
 			inner, ours := strings.CutPrefix(im, module+"/")
 			if ours && !withinAny(inner, storeys[i].from) {
 				t.Errorf("%s imports %s, which stands above or beside it", p.path(), inner)
+			}
+			if inner == screenTests {
+				t.Errorf("%s imports %s, which is for tests", p.path(), inner)
 			}
 			if inner == generators && !within(p.path(), "sync/sim") {
 				t.Errorf("%s imports %s, which is for tests and the simulation", p.path(), inner)

@@ -70,9 +70,9 @@ func (a named) word(s *shoot.State, key string) string {
 		if len(a.People) == 1 {
 			return nameOf(s, a.People[0])
 		}
-		return count(len(a.People), "person", "people")
+		return Count(len(a.People), "person", "people")
 	case "how many":
-		return count(len(a.People), "person", "people")
+		return Count(len(a.People), "person", "people")
 	case "name":
 		return cmp.Or(a.Name, "something")
 	case "number":
@@ -87,9 +87,24 @@ func (a named) word(s *shoot.State, key string) string {
 		}
 		return "no time"
 	case "punched":
-		return said(shoot.MarkKind(a.Kind))
+		return Said(shoot.MarkKind(a.Kind))
 	}
 	return "?"
+}
+
+// Said tells of a punch in words.
+func Said(k shoot.MarkKind) string {
+	switch k {
+	case shoot.MarkIn:
+		return "signed in"
+	case shoot.MarkMealOut:
+		return "went to the meal"
+	case shoot.MarkMealIn:
+		return "came back from the meal"
+	case shoot.MarkOut:
+		return "signed out"
+	}
+	return string(k)
 }
 
 // unquoted writes a JSON number or text as people read it.
@@ -103,7 +118,7 @@ func unquoted(raw json.RawMessage) string {
 // signed writes a change of a count: "+1 guest", "-2 guests".
 func signed(n int, one, many string) string {
 	if n < 0 {
-		return "-" + count(-n, one, many)
+		return "-" + Count(-n, one, many)
 	}
-	return "+" + count(n, one, many)
+	return "+" + Count(n, one, many)
 }

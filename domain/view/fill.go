@@ -144,7 +144,7 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 	case AsAmount, AsWage:
 		a, err := money.Parse(s, money.Currency(fm.Currency))
 		if err != nil {
-			return nil, &Problem{f.Key, sentence(f.Label + ": " + err.Error())}
+			return nil, &Problem{f.Key, Sentence(f.Label + ": " + err.Error())}
 		}
 		return a, nil
 	case AsTruth:

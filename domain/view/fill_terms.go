@@ -48,8 +48,8 @@ func readHours(s string) (int64, bool) {
 	return r.Num, err == nil && r.Den == 1 && r.Num >= 0
 }
 
-// writeHours writes minutes as readHours takes them: "10" or "10:30".
-func writeHours(minutes int64) string {
+// WriteHours writes minutes as readHours takes them: "10" or "10:30".
+func WriteHours(minutes int64) string {
 	out := strconv.FormatInt(minutes/60, 10)
 	if m := minutes % 60; m != 0 {
 		out += ":" + strconv.FormatInt(m/10, 10) + strconv.FormatInt(m%10, 10)
@@ -57,13 +57,13 @@ func writeHours(minutes int64) string {
 	return out
 }
 
-// elapsed marks a band that counts from the start of the day, meals and all.
-const elapsed = "elapsed"
+// Elapsed marks a band that counts from the start of the day, meals and all.
+const Elapsed = "elapsed"
 
 // readBand reads "10 x 1.5", with "elapsed" after it where meals count.
 func readBand(line string) (b overtime.Band, ok bool) {
 	line = strings.ToLower(strings.ReplaceAll(line, "×", "x"))
-	if before, marked := strings.CutSuffix(strings.TrimSpace(line), elapsed); marked {
+	if before, marked := strings.CutSuffix(strings.TrimSpace(line), Elapsed); marked {
 		b.Elapsed, line = true, before
 	}
 	after, times, split := strings.Cut(line, "x")
@@ -73,8 +73,8 @@ func readBand(line string) (b overtime.Band, ok bool) {
 	return b, ok && split && err == nil
 }
 
-// workedDay marks a day that counts as worked.
-const workedDay = "worked"
+// WorkedDay marks a day that counts as worked.
+const WorkedDay = "worked"
 
 // each reads what stands one a line.
 func (fm Form) each(f Field, s string) (any, error) {
@@ -85,7 +85,7 @@ func (fm Form) each(f Field, s string) (any, error) {
 		}
 		v, err := fm.line(f.As, line)
 		if err != nil {
-			return nil, &Problem{f.Key, sentence(f.Label + ": " + err.Error())}
+			return nil, &Problem{f.Key, Sentence(f.Label + ": " + err.Error())}
 		}
 		out = append(out, v)
 	}
@@ -128,7 +128,7 @@ func (fm Form) line(as As, line string) (any, error) {
 		}
 		return overtime.Extra{Name: name, Amount: a, Count: count}, nil
 	case AsOthers:
-		worked := last == workedDay
+		worked := last == WorkedDay
 		if worked {
 			i := strings.LastIndexByte(name, ' ')
 			name, last = strings.TrimSpace(name[:max(i, 0)]), name[i+1:]

@@ -158,3 +158,12 @@ type DayHead struct {
 	Date string `json:"date"` // "Wednesday 25 November 2026"
 	Zone string `json:"zone"` // that all clocks are in
 }
+
+// DayTab is one day to choose.
+type DayTab struct {
+	ID     string `json:"id"`
+	Name   string `json:"name"`
+	Date   string `json:"date"`
+	Word   string `json:"word"` // "today", "past", "to come"
+	Chosen bool   `json:"chosen"`
+}

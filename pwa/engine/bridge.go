@@ -15,7 +15,7 @@ import (
 	"strconv"
 
 	"fairday/domain/shoot"
-	"fairday/domain/view"
+	"fairday/domain/view/day"
 	"fairday/domain/when"
 	"fairday/sync/replica"
 )
@@ -24,7 +24,7 @@ import (
 type Bridge struct {
 	replica *replica.Replica
 	cache   *replica.Cache // of the last reply that had one
-	memo    view.Memo      // the forecast, kept from screen to screen
+	memo    day.Memo       // the forecast, kept from screen to screen
 }
 
 // call is one method: how many arguments it takes and what it does with them.

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"fairday/domain/shoot"
-	"fairday/domain/view"
+	"fairday/domain/view/day"
 	"fairday/domain/when"
 	"fairday/sync/desk"
 	"fairday/sync/sim"
@@ -257,12 +257,12 @@ func TestView(t *testing.T) {
 	r.connect()
 	r.edit("shot.capture", fmt.Sprintf(`{"shot":%q}`, sim.ID(0x41)))
 	r.down()
-	var shell struct{ View view.Shell }
+	var shell struct{ View day.Shell }
 	decode(r.bridge.Call("view", []string{"shell", "{}", r.clock()}), &shell)
 	if shell.View.Title != "Winter tables" || shell.View.Me.ID != string(sim.Person(3)) {
 		t.Errorf("%+v", shell.View)
 	}
-	var settle struct{ View view.Settle }
+	var settle struct{ View day.Settle }
 	decode(r.bridge.Call("view", []string{"settle", `{"day":"","at":0}`, r.clock()}), &settle)
 	if len(settle.View.Stuck) != 1 || len(settle.View.Open) != 1 {
 		t.Errorf("%+v", settle.View)
@@ -293,7 +293,7 @@ func TestViewTellsTheServersTime(t *testing.T) {
 	r.up(hello[0])
 	r.now = server + ahead
 	r.down()
-	var shell struct{ View view.Shell }
+	var shell struct{ View day.Shell }
 	decode(r.bridge.Call("view", []string{"shell", "{}", r.clock()}), &shell)
 	if shell.View.Clock != "08:00" { // sim.Start is 07:00 in Lisbon, and an hour has gone
 		t.Errorf("the clock says %s", shell.View.Clock)

@@ -6,6 +6,8 @@ import (
 
 	"fairday/domain/shoot"
 	"fairday/domain/view"
+	"fairday/domain/view/day"
+	"fairday/domain/view/office"
 	"fairday/domain/when"
 	"fairday/sync/replica"
 	"fairday/sync/wire"
@@ -15,8 +17,7 @@ import (
 type Ask struct {
 	Day shoot.DayID  `json:"day"` // "" for today's
 	At  when.Instant `json:"at"`  // the wrap that is asked about on the overtime screen, 0 for the planned one
-
-	Terms string `json:"terms"` // the person or the hire whose terms are asked for there, "" for nobody's
+	Of  string       `json:"of"`  // the person or the hire whose terms are asked for, "" for nobody's
 }
 
 // Answer is a finished screen, or why there is none; neither while the shoot is
@@ -43,9 +44,16 @@ func (b *Bridge) view(a []string) any {
 	var ask Ask
 	decode(a[1], &ask)
 	c := b.context(a[2])
-	c.Day, c.At, c.Terms = ask.Day, ask.At, ask.Terms
+	c.Day, c.At = ask.Day, ask.At
 	c.Waiting, c.Stuck, c.Memo, c.Present = len(b.replica.Pending()), stuck(b.replica.Stuck()), &b.memo, b.replica.Present()
-	model, err := view.Make(a[0], s, c)
+	var model any
+	var err error
+	switch view.Screen(a[0]) {
+	case view.ScreenPlan, view.ScreenTerms:
+		model, err = office.Make(a[0], s, office.Context{Context: c.Context, Of: ask.Of})
+	default:
+		model, err = day.Make(a[0], s, c)
+	}
 	if err != nil {
 		return Answer{Say: err.Error()}
 	}
@@ -53,21 +61,21 @@ func (b *Bridge) view(a []string) any {
 }
 
 // context is who looks, at an instant of this phone's clock.
-func (b *Bridge) context(now string) view.Context {
-	return view.Context{Me: b.replica.Audience().Person, Now: instant(now) - b.replica.Offset()}
+func (b *Bridge) context(now string) day.Context {
+	return day.Context{Context: view.Context{Me: b.replica.Audience().Person, Now: instant(now) - b.replica.Offset()}}
 }
 
 // open gives an action that a screen left for later.
 func (b *Bridge) open(a []string) any {
 	var action view.Action
 	decode(a[0], &action)
-	return view.Open(action, b.replica.State(), b.context(a[1]))
+	return day.Open(action, b.replica.State(), b.context(a[1]))
 }
 
-func stuck(from []replica.Item) []view.Stuck {
-	out := make([]view.Stuck, len(from))
+func stuck(from []replica.Item) []day.Stuck {
+	out := make([]day.Stuck, len(from))
 	for i, it := range items(from) {
-		out[i] = view.Stuck{Seq: it.Seq, Name: it.Name, Args: it.Args, Made: it.Made, Code: it.Code,
+		out[i] = day.Stuck{Seq: it.Seq, Name: it.Name, Args: it.Args, Made: it.Made, Code: it.Code,
 			Say: it.Say, Yours: it.Yours, Theirs: it.Theirs, Flag: it.Result == wire.Flagged}
 	}
 	return out

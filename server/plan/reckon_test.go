@@ -11,6 +11,7 @@ import (
 	"fairday/domain/overtime"
 	"fairday/domain/shoot"
 	"fairday/domain/view"
+	"fairday/domain/view/day"
 	"fairday/domain/when"
 )
 
@@ -370,11 +371,11 @@ func TestOvertimeScreenShowsTheFiguresByHand(t *testing.T) {
 	d.lunch()
 	who, _ := d.s.AudienceOf(d.keys["wren"])
 	for clock, want := range map[string]string{"18:30": "$503.63", "19:00": "$921.57", "19:30": "$1,441.50", "20:30": "$2,866.14"} {
-		model, err := view.Make(string(view.ScreenOvertime), d.s.For(who), view.Context{Me: who.Person, Now: d.at("14:30"), Day: d.day.ID, At: d.at(clock)})
+		model, err := day.Make(string(view.ScreenOvertime), d.s.For(who), day.Context{Context: view.Context{Me: who.Person, Now: d.at("14:30"), Day: d.day.ID}, At: d.at(clock)})
 		if err != nil {
 			t.Fatal(err)
 		}
-		screen := model.(*view.Overtime)
+		screen := model.(*day.Overtime)
 		if got := screen.Drag.Figure.Amount; got != want {
 			t.Errorf("a wrap at %s is shown as %s, want %s", clock, got, want)
 		}

@@ -12,6 +12,7 @@ import (
 	"fairday/domain/shoot"
 	"fairday/domain/sorting"
 	"fairday/domain/view"
+	"fairday/domain/view/office"
 )
 
 // lead is a visitor who runs the shoot and what they see of it; the error is a
@@ -32,7 +33,7 @@ func (a *App) lead(c echo.Context) (v visitor, seen *shoot.State, err error) {
 
 type wrapPage struct {
 	frame
-	*view.WrapReport
+	*office.WrapReport
 }
 
 // showWrap draws the wrap report of a day.
@@ -41,7 +42,7 @@ func (a *App) showWrap(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := view.Report(seen, view.Context{Me: v.ID, Now: a.now(), Day: shoot.DayID(c.QueryParam("day"))})
+	report, err := office.Report(seen, view.Context{Me: v.ID, Now: a.now(), Day: shoot.DayID(c.QueryParam("day"))})
 	if err != nil {
 		return fail(codeFault, err)
 	}

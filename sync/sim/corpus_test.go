@@ -16,6 +16,7 @@ import (
 
 	"fairday/domain/shoot"
 	"fairday/domain/view"
+	near "fairday/domain/view/day"
 	"fairday/domain/when"
 	"fairday/sync/desk"
 	"fairday/sync/replica"
@@ -149,7 +150,7 @@ func played(t *testing.T, name string, lines [][]byte) (out []string) {
 			if r.State() == nil {
 				continue // access was withdrawn
 			}
-			v, err := view.Make(string(screen), r.State(), view.Context{Me: Person(p), Now: now})
+			v, err := near.Make(string(screen), r.State(), near.Context{Context: view.Context{Me: Person(p), Now: now}})
 			if err != nil {
 				t.Fatal(err)
 			}

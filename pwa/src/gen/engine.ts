@@ -83,7 +83,7 @@ export interface Item {
 export interface Ask {
   day: string; // "" for today's
   at: number /* ms since 1970, UTC */; // the wrap that is asked about on the overtime screen, 0 for the planned one
-  terms: string; // the person or the hire whose terms are asked for there, "" for nobody's
+  of: string; // the person or the hire whose terms are asked for, "" for nobody's
 }
 /**
  * Answer is a finished screen, or why there is none; neither while the shoot is

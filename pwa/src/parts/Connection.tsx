@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { line, standing, waitingEdits, type Connection as State } from '../client';
-import type { Shell } from '../gen/view';
+import type { Shell } from '../gen/day';
 import { Figure } from './shapes';
 
 const words: Record<State, string> = { starting: 'Starting', live: 'Live', away: 'Away', out: 'Signed out' };

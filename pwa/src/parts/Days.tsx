@@ -1,4 +1,4 @@
-import type { Shell } from '../gen/view';
+import type { Shell } from '../gen/day';
 import { hashOf } from './route';
 
 /** The day that is shown, and the others to choose from. */

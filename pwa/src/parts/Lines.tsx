@@ -1,4 +1,5 @@
-import type { ChangeLine, CountLine, Line, Made } from '../gen/view';
+import type { CountLine } from '../gen/day';
+import type { ChangeLine, Line, Made } from '../gen/view';
 
 /** What changed, from what to what. */
 export function Changes({ list }: { list: ChangeLine[] }) {

@@ -1,4 +1,4 @@
-import type { Shell } from '../gen/view';
+import type { Shell } from '../gen/day';
 import { ScreenIcon } from './icons';
 import { hashOf } from './route';
 

@@ -1,6 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import { line, me, stuck, trouble, waitingEdits } from '../client';
-import type { Shell } from '../gen/view';
+import type { Shell } from '../gen/day';
 import { Ask } from '../parts/Ask';
 import { Connection } from '../parts/Connection';
 import { SaveWaiting } from '../parts/Handover';

@@ -1,4 +1,4 @@
-import type { AskBox, AskCard } from '../gen/view';
+import type { AskBox, AskCard } from '../gen/day';
 import { ActionButton, Actions } from '../parts/Button';
 import { MarkSign } from '../parts/Mark';
 

@@ -1,4 +1,4 @@
-import type { CallRow, CallSheet, Department } from '../gen/view';
+import type { CallRow, CallSheet, Department } from '../gen/day';
 import { ActionButton } from '../parts/Button';
 import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';

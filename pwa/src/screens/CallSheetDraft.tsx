@@ -1,4 +1,4 @@
-import type { DraftSheet } from '../gen/view';
+import type { DraftSheet } from '../gen/day';
 import { ActionButton } from '../parts/Button';
 import { Changes } from '../parts/Lines';
 import { More } from '../parts/More';

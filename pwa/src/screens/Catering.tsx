@@ -1,4 +1,4 @@
-import type { Catering, Meal, MealKitchen, OwnDiet, ServeLine } from '../gen/view';
+import type { Catering, Meal, MealKitchen, OwnDiet, ServeLine } from '../gen/day';
 import { ActionButton, Actions } from '../parts/Button';
 import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';

@@ -1,4 +1,4 @@
-import type { Curve } from '../gen/view';
+import type { Curve } from '../gen/day';
 
 // The model's box is 1000 by 1000 with its origin at the bottom left; the drawing
 // is flatter, and the labels of amounts stand in a gutter left of it.

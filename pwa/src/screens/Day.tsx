@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals';
-import type { Lever, RunOfDay } from '../gen/view';
+import type { Lever, RunOfDay } from '../gen/day';
 import { press } from '../parts/act';
 import { ActionButton, Actions } from '../parts/Button';
 import { useHeld } from '../parts/hold';

@@ -1,5 +1,5 @@
 import { useEffect, useRef } from 'preact/hooks';
-import type { Hero, Heroes, Misread } from '../gen/view';
+import type { Hero, Heroes, Misread } from '../gen/day';
 import { Actions } from '../parts/Button';
 import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';

@@ -1,4 +1,4 @@
-import type { CrewHours, CrewRow, MyHours, PunchRow } from '../gen/view';
+import type { CrewHours, CrewRow, MyHours, PunchRow } from '../gen/day';
 import { Actions, ActionsNow } from '../parts/Button';
 import { MadeLine } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
-import type { Approvals, Figure, Overtime, OvertimeRow, Warning } from '../gen/view';
+import type { Approvals, Figure, Overtime, OvertimeRow, Warning } from '../gen/day';
 import { ActionButton } from '../parts/Button';
 import { dots } from '../parts/dots';
 import { useHeld } from '../parts/hold';
@@ -18,7 +18,7 @@ import { TermsOf } from './OvertimeTerms';
 export function OvertimeScreen({ day }: ScreenProps) {
   const [at, setAt] = useState(0);
   const [terms, setTerms] = useState(''); // whose terms are open
-  const { view: v, say } = useHeld<Overtime>('overtime', { ...(day && { day }), ...(at && { at }), ...(terms && { terms }) });
+  const { view: v, say } = useHeld<Overtime>('overtime', { ...(day && { day }), ...(at && { at }) });
   if (!v) return <Waiting say={say} />;
   if (!v.known) {
     return (
@@ -29,9 +29,10 @@ export function OvertimeScreen({ day }: ScreenProps) {
     );
   }
   const termsOf = ({ id, name }: { id: string; name: string }) => ({
+    of: id,
     name,
+    day,
     open: terms === id,
-    sheet: v.terms?.id === id ? v.terms : undefined,
     toggle: () => setTerms(terms === id ? '' : id),
   });
   return (

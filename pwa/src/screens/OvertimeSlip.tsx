@@ -1,4 +1,4 @@
-import type { PayLine, PaySlip } from '../gen/view';
+import type { PayLine, PaySlip } from '../gen/day';
 import { dots } from '../parts/dots';
 
 /** Pay as lines that add up, to be followed with a pencil. */

@@ -1,28 +1,33 @@
-import type { TermsCard, TermsSheet } from '../gen/view';
+import type { TermsCard, TermsSheet } from '../gen/office';
+import { useView } from '../client';
 import { ActionButton } from '../parts/Button';
+import { Waiting } from '../parts/Waiting';
 import { Pairs } from '../parts/Lines';
 import { More } from '../parts/More';
 
 interface Props {
+  of: string;
   name: string;
+  day: string;
   open: boolean;
-  sheet: TermsSheet | undefined; // once the view has it
   toggle: () => void;
 }
 
 /** What somebody works for, asked for by a button; one at a time. */
-export function TermsOf({ name, open, sheet, toggle }: Props) {
+export function TermsOf({ of, name, day, open, toggle }: Props) {
   return (
     <>
       <button type="button" class="plain" data-terms={name} aria-expanded={open} aria-label={`Terms of ${name}`} onClick={toggle}>
         {open ? '− Terms' : '+ Terms'}
       </button>
-      {open && sheet && <Terms sheet={sheet} />}
+      {open && <Terms of={of} day={day} />}
     </>
   );
 }
 
-function Terms({ sheet: s }: { sheet: TermsSheet }) {
+function Terms({ of, day }: { of: string; day: string }) {
+  const { view: s, say } = useView<TermsSheet>('terms', { ...(day && { day }), of }).value;
+  if (!s) return <Waiting say={say} />;
   return (
     <section class="terms" data-terms-sheet={s.name}>
       {s.say && <p>{s.say}</p>}

@@ -1,4 +1,4 @@
-import type { OwnDay, OwnHours, OwnPay, SignOffRow, SignOffs } from '../gen/view';
+import type { OwnDay, OwnHours, OwnPay, SignOffRow, SignOffs } from '../gen/day';
 import { Actions } from '../parts/Button';
 import { dots } from '../parts/dots';
 import { useHeld } from '../parts/hold';

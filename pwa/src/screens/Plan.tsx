@@ -1,4 +1,4 @@
-import type { Plan, PlanPart, PlanRow } from '../gen/view';
+import type { Plan, PlanPart, PlanRow } from '../gen/office';
 import { Actions } from '../parts/Button';
 import { dots } from '../parts/dots';
 import { useHeld } from '../parts/hold';

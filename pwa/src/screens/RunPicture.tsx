@@ -1,4 +1,4 @@
-import type { Band, Bar, Picture, RunRow } from '../gen/view';
+import type { Band, Bar, Picture, RunRow } from '../gen/day';
 
 // Units of the drawing, which is 320 wide: on a phone as many pixels, so that its
 // words are as large as the style says.

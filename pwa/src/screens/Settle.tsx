@@ -1,4 +1,4 @@
-import type { QueryCard, QuerySide, Settle, StuckCard } from '../gen/view';
+import type { QueryCard, QuerySide, Settle, StuckCard } from '../gen/day';
 import { busy, discard } from '../parts/act';
 import { Actions } from '../parts/Button';
 import { useHeld } from '../parts/hold';

@@ -1,4 +1,4 @@
-import type { Shot } from '../gen/view';
+import type { Shot } from '../gen/day';
 import { ActionButton, Actions } from '../parts/Button';
 import { dots } from '../parts/dots';
 import { MarkSign } from '../parts/Mark';

@@ -1,4 +1,4 @@
-import type { Shots } from '../gen/view';
+import type { Shots } from '../gen/day';
 import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';
 import type { ScreenProps } from './App';
