@@ -81,6 +81,20 @@ func TestCommandsRefused(t *testing.T) {
 		{"serve --watch 0.0.0.0:9090", exitUsage, "this machine alone"},
 		{"serve --log loud", exitUsage, "text or json"},
 		{"demo --data x", exitUsage, "data"},
+		{"demo --addr 0.0.0.0:0", exitUsage, "Add --open"},
+		{"demo --addr :0", exitUsage, "Add --open"},
+		{"demo --domain shoot.example.com", exitUsage, "domain"},
+		{"serve --domain shoot.example.com --cert a --key b", exitUsage, "one of the two"},
+		{"serve --cert a", exitUsage, "go together"},
+		{"serve --key b", exitUsage, "go together"},
+		{"serve --email a@example.com", exitUsage, "go with --domain"},
+		{"serve --plain :80", exitUsage, "plain http is all there is"},
+		{"serve --domain 192.0.2.7", exitUsage, "not a name like"},
+		{"serve --domain https://shoot.example.com", exitUsage, "not a name like"},
+		{"serve --domain ,", exitUsage, "not a name like"},
+		{"serve --domain shoot.example.com --base http://shoot.example.com", exitUsage, "Write https://"},
+		{"serve --data " + data + " --addr 127.0.0.1:0 --cert " + filepath.Join(dir, "none.pem") + " --key " + bad, exitFault, "no such file"},
+		{"serve --data " + data + " --addr 127.0.0.1:0 --cert " + bad + " --key " + bad, exitFault, "not a certificate and its key"},
 		{"example mine.yaml", exitUsage, "one word too many"},
 		{"version now", exitUsage, "one word too many"},
 		{"serve --data " + data + " --addr " + taken.Addr().String(), exitFault, "another program listens"},
@@ -161,7 +175,7 @@ func start(t testing.TB, args ...string) *program {
 	if slices.Contains(args, "--watch") {
 		p.watched = p.line(t, `^Figures are at (http://\S+)/metrics$`)
 	}
-	p.base = p.line(t, `^Fairday serves (http://\S+)$`)
+	p.base = p.line(t, `^Fairday serves (https?://\S+)$`)
 	return p
 }
 

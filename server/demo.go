@@ -24,22 +24,22 @@ func demo(ctx context.Context, o options, w world) (err error) {
 	if p, err = parsePlan(bytes.NewReader(plans.File), plans.Name, date, w); err != nil {
 		return err
 	}
-	ln, err := listen(o.addr)
-	if err != nil {
-		return err
-	}
-	defer ln.Close()
 	dir, err := os.MkdirTemp("", "fairday-demo-")
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
+	d, err := openDoor(ctx, o, dir, w)
+	if err != nil {
+		return err
+	}
+	defer d.close()
 	return withApp(dir, o, w, func(a *web.App) error {
 		id, err := a.Shoots.Create(p.Intents)
 		if err != nil {
 			return err
 		}
-		base := baseAt(o, ln.Addr())
+		base := d.base.String()
 		links, err := inviteAll(a, base, id, onePerRole(p.People), true)
 		if err != nil {
 			return err
@@ -47,7 +47,7 @@ func demo(ctx context.Context, o options, w world) (err error) {
 		if err := showLinks(a, w, base, p.Title, links); err != nil {
 			return err
 		}
-		return listenAndServe(ctx, a, ln)
+		return listenAndServe(ctx, a, d)
 	})
 }
 

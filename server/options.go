@@ -16,7 +16,8 @@ import (
 const usage = `Fairday runs a stills shoot day on the phones of the people who are on it.
 
   fairday serve [--addr HOST:PORT] [--data FOLDER] [--import FILE [--date DAY]] [--base URL]
-  fairday demo  [--addr HOST:PORT] [--base URL]
+                [--domain NAME | --cert FILE --key FILE]
+  fairday demo  [--addr HOST:PORT [--open]] [--base URL]
   fairday example
   fairday owner   [--name NAME] [--data FOLDER] [--base URL]
   fairday backup  --to FILE [--data FOLDER]
@@ -24,7 +25,7 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
   fairday verify  [--data FOLDER | --from FILE]
   fairday version
 
-  --addr      where to listen; port 0 picks a free one (default 127.0.0.1:8080)
+  --addr      where to listen; port 0 picks a free one (default 127.0.0.1:8080, with https :443)
   --data      the folder that keeps the shoots (default in your own data folder)
   --import    load a shoot from a plan file first, and print a join link for each person
   --date      the first shoot day of that plan, like 2026-12-01 (default as the file says)
@@ -35,6 +36,15 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
   --base      the address that phones reach this server at, for links and codes
   --proxy     addresses of the proxies in front, like 127.0.0.1,10.0.0.0/24: only their
               X-Forwarded-For says where a phone comes from (default none)
+  --domain    serve https for this name, with a certificate that is got and renewed by ACME;
+              that agrees to the terms of the authority; several names with commas between
+  --email     where the authority writes when something is wrong with the certificate
+  --ca        the address of another authority's directory (default the usual one)
+  --ca-roots  a file in PEM that says whom to trust when asking that authority
+  --cert      serve https with the certificate in this file, --key has its key; both are
+              taken anew when they change
+  --plain     where plain http is sent on to https (default :80 when https is at port 443)
+  --open      let everybody who reaches the demo act as anybody in it
   --watch     serve figures at /metrics and profiles at /debug/pprof/ there, on this machine alone
   --log       how to write the log: text or json (default text)
   --verbose   log every request as well
@@ -55,6 +65,8 @@ type options struct {
 	proxies  []netip.Prefix // whose X-Forwarded-For counts
 	base     *url.URL       // nil: the address the server listens at
 	logStyle string
+	secure   secureOptions
+	open     bool // the demo may be reached from elsewhere
 }
 
 // parse reads the command line. The error is a sentence for the person who
@@ -74,7 +86,7 @@ func parse(args []string) (options, error) {
 		return o, nil
 	case "version", "example":
 	case "serve", "demo":
-		fs.StringVar(&o.addr, "addr", "127.0.0.1:8080", "")
+		fs.StringVar(&o.addr, "addr", "", "")
 		fs.StringVar(&base, "base", "", "")
 		fs.StringVar(&o.logStyle, "log", "text", "")
 		fs.BoolVar(&o.verbose, "verbose", false, "")
@@ -85,6 +97,9 @@ func parse(args []string) (options, error) {
 			fs.StringVar(&o.watch, "watch", "", "")
 			fs.StringVar(&proxies, "proxy", "", "")
 			fs.BoolVar(&o.restored, "restored", false, "")
+			o.secure.flags(fs)
+		} else {
+			fs.BoolVar(&o.open, "open", false, "")
 		}
 	case "owner":
 		fs.StringVar(&o.data, "data", "", "")
@@ -115,6 +130,14 @@ func parse(args []string) (options, error) {
 	}
 	if err := o.trust(proxies); err != nil {
 		return o, err
+	}
+	if err := o.secure.check(); err != nil {
+		return o, err
+	}
+	if o.addr == "" {
+		if o.addr = "127.0.0.1:8080"; o.secure.asked() {
+			o.addr = ":443"
+		}
 	}
 	return o, o.check(base, date)
 }
@@ -154,6 +177,9 @@ func (o *options) check(base, date string) error {
 	if _, port, err := net.SplitHostPort(o.addr); err != nil || port == "" {
 		return fmt.Errorf("%s: --addr %q is not HOST:PORT. Write for example 127.0.0.1:8080, or 127.0.0.1:0 for a free port", o.command, o.addr)
 	}
+	if o.command == "demo" && !o.open && !loopback(o.addr) {
+		return fmt.Errorf("demo: at %s everybody who reaches this machine could act as anybody of the demo, through the page /demo. Add --open if that is meant", o.addr)
+	}
 	if o.watch != "" {
 		if err := checkWatch(o.watch); err != nil {
 			return err
@@ -175,6 +201,9 @@ func (o *options) check(base, date string) error {
 	u, err := url.Parse(strings.TrimRight(base, "/"))
 	if err != nil || (u.Scheme != "http" && u.Scheme != "https") || u.Host == "" || u.Path != "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
 		return fmt.Errorf("%s: --base %q is not a web address without a path. Write for example http://192.168.1.20:8080", o.command, base)
+	}
+	if u.Scheme == "http" && o.secure.asked() {
+		return fmt.Errorf("%s: --base %q is plain http, and the server is to speak https. Write https://", o.command, base)
 	}
 	o.base = u
 	return nil

@@ -32,24 +32,25 @@ func serve(ctx context.Context, o options, w world) error {
 			return err
 		}
 	}
-	ln, err := listen(o.addr)
-	if err != nil {
-		return err
-	}
-	defer ln.Close()
 	dir := o.data
 	if dir == "" {
+		var err error
 		if dir, err = store.DefaultDir(w.Getenv); err != nil {
 			return err
 		}
 	}
+	d, err := openDoor(ctx, o, dir, w)
+	if err != nil {
+		return err
+	}
+	defer d.close()
 	return withApp(dir, o, w, func(a *web.App) error {
 		if o.restored {
 			if err := a.Store.Restored(); err != nil {
 				return err
 			}
 		}
-		base := baseAt(o, ln.Addr())
+		base := d.base.String()
 		defer keeper(dir, base, a)()
 		if o.watch != "" {
 			at, stop, err := watch(a.Metrics, o.watch, a.Log)
@@ -59,7 +60,7 @@ func serve(ctx context.Context, o options, w world) error {
 			defer stop()
 			fmt.Fprintf(w.Stdout, "Figures are at http://%s/metrics\n", at)
 		}
-		fmt.Fprintf(w.Stdout, "Fairday serves %s\nThe shoots are kept in %s\n", base, dir)
+		fmt.Fprintf(w.Stdout, "Fairday serves %s\nThe shoots are kept in %s\n%s", base, dir, offlineWord(d.base))
 		if o.plan != "" {
 			if err := importPlan(a, w, base, p); err != nil {
 				return err
@@ -68,7 +69,7 @@ func serve(ctx context.Context, o options, w world) error {
 		if err := printOwner(a, w, base); err != nil {
 			return err
 		}
-		return listenAndServe(ctx, a, ln)
+		return listenAndServe(ctx, a, d)
 	})
 }
 
@@ -112,19 +113,21 @@ func withApp(dir string, o options, w world, do func(*web.App) error) (err error
 	if err != nil {
 		return err
 	}
-	a.Base, a.Proxies = o.base, o.proxies
+	a.Proxies = o.proxies
 	return do(a)
 }
 
 // listenAndServe answers requests until ctx is done, then stops in order: the shoots write
 // what they were told, the phones hear goodbye, requests end.
-func listenAndServe(ctx context.Context, a *web.App, ln net.Listener) error {
+func listenAndServe(ctx context.Context, a *web.App, d *door) error {
 	// Most of what a phone costs while it is quiet is garbage that waits to be
 	// collected. The heap is small, so collecting sooner costs little.
 	debug.SetGCPercent(40)
+	a.Base, a.Names = d.base, d.names()
 	srv := httpServer(a.Handler(), a.Log)
 	failed := make(chan error, 1)
-	go func() { failed <- srv.Serve(ln) }()
+	go func() { failed <- d.serve(srv, a.Log) }()
+	go watchClock(ctx, a.Now, a.Log)
 	var err error
 	select {
 	case <-ctx.Done():

@@ -9,6 +9,7 @@ import (
 	"net/netip"
 	"net/url"
 	"runtime/debug"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -29,6 +30,7 @@ type App struct {
 	Rand  io.Reader
 	Log   *slog.Logger
 	Base  *url.URL // where phones reach the server; nil: what they ask for
+	Names []string // that it answers to besides addresses, localhost and that of Base, in lower case
 	Demo  bool     // serve the page of join links
 
 	Proxies []netip.Prefix // whose word counts on where a request comes from
@@ -82,7 +84,7 @@ func (a *App) Handler() http.Handler {
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = a.answerError
-	e.Use(a.report, a.recovered, a.headers, a.sameSite, middleware.BodyLimit(largestBody))
+	e.Use(a.report, a.recovered, a.headers, a.named, a.sameSite, middleware.BodyLimit(largestBody))
 
 	e.GET("/healthz", func(c echo.Context) error { return c.String(http.StatusOK, "ok\n") })
 	e.GET("/look.css", file("look.css", "text/css"))
@@ -127,12 +129,36 @@ func (a *App) headers(next echo.HandlerFunc) echo.HandlerFunc {
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "same-origin")
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		if a.Base != nil && a.Base.Scheme == "https" {
+			h.Set("Strict-Transport-Security", "max-age=31536000") // a year; RFC 6797
+		}
 		h.Set("Permissions-Policy", "geolocation=(), microphone=()")
 		if strings.HasPrefix(c.Path(), "/api/") || c.Path() == "/sync" {
 			h.Set("Cache-Control", "no-store")
 		}
 		return next(c)
 	}
+}
+
+// named refuses a request for a name that is not one of this server's: a page
+// elsewhere whose name was made to lead here would pass for its own (DNS rebinding). An
+// address cannot be made to lead elsewhere.
+func (a *App) named(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if host := c.Request().Host; c.Path() != "/healthz" && !a.answersTo(host) {
+			return fail(codeOtherName, errors.New("host "+host))
+		}
+		return next(c)
+	}
+}
+
+func (a *App) answersTo(host string) bool {
+	u := url.URL{Host: strings.ToLower(host)}
+	name := strings.TrimSuffix(u.Hostname(), ".")
+	if _, err := netip.ParseAddr(name); err == nil || name == "localhost" {
+		return true
+	}
+	return a.Base != nil && strings.EqualFold(name, a.Base.Hostname()) || slices.Contains(a.Names, name)
 }
 
 // sameSite refuses what another site's page sends: anything but a read, and

@@ -57,6 +57,7 @@ const (
 
 	codeNoOwner   Code = "no_owner"
 	codeLastOwner Code = "last_owner"
+	codeOtherName Code = "other_name"
 )
 
 // kind is what is fixed about a code: its HTTP status, a headline, what is
@@ -107,7 +108,8 @@ var problems = map[Code]kind{
 	codeNoOwner:       {http.StatusUnauthorized, "This page is for owners", "Open the owner’s link that was printed when the server started, or ask an owner for one. On the server, “fairday owner” prints a new one."},
 	codeLastOwner:     {http.StatusConflict, "You cannot end that access", "You cannot end your own access, so that somebody stays who can let others in. Ask another owner to do it."},
 
-	codeNoPhone: {http.StatusNotFound, "That phone is signed out already", "Look at the list again."},
+	codeNoPhone:   {http.StatusNotFound, "That phone is signed out already", "Look at the list again."},
+	codeOtherName: {http.StatusMisdirectedRequest, "Fairday does not go by this name", "Open the address that is in your join link. Whoever looks after the server can name this one with --base."},
 }
 
 // problem is an error that a person gets to see. Cause goes to the log only.
