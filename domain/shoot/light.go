@@ -13,13 +13,13 @@ import (
 
 var lightRows = rows{
 	intents: []intentRow{
-		{name: "light.set", who: lead, target: "day", say: "Place and windows for the light, {day}", args: lightSet{}},
+		{name: "light.set", who: lead, target: "day", say: "Place and windows for the light, {day}", args: lightSet{}, older: []upgrade{same}}, // the horizon and what stands outside were added
 		{name: "shot.wishes", who: lead, target: "shot", say: "Light and order of {shot}", args: shotWishes{}},
 		{name: "stay.until", who: lead, target: "day,person", say: "When {person} has to go, {day}", args: stayUntil{}},
 		{name: "meal.range", who: office, target: "meal", say: "When {meal} may start", args: mealRange{}},
 	},
 	events: []eventRow{
-		{body: LightSet{}},
+		{body: LightSet{}, older: []upgrade{same}},
 		{body: WishesSet{}},
 		{body: StaySet{}, covers: true},
 		{body: MealRangeSet{}},
@@ -31,11 +31,19 @@ type Light struct {
 	Lat     int      `json:"lat"` // millionths of a degree, north positive
 	Lon     int      `json:"lon"` // millionths of a degree, east positive
 	Windows []Window `json:"windows"`
+	Horizon []Arc    `json:"horizon,omitempty"` // what stands round the place, for every window
 	Version int      `json:"version"`
 }
 
-// Window is an opening and the spot in the room that the sun is wanted on or to
-// be kept off. Lengths are centimetres.
+// Arc is what stands before the sky, in whole degrees.
+type Arc struct {
+	From int `json:"from"` // bearing from true north
+	To   int `json:"to"`   // bearing, clockwise from the first
+	Up   int `json:"up"`   // above the horizon
+}
+
+// Window is an opening, the spot in the room that the sun is wanted on or to be kept
+// off, and what stands outside. Lengths are centimetres; what is 0 is not there.
 type Window struct {
 	Name    string `json:"name"`
 	Bearing int    `json:"bearing"` // degrees from true north that one faces who looks out
@@ -44,14 +52,32 @@ type Window struct {
 	Head    int    `json:"head"`   // upper edge above the floor
 	Depth   int    `json:"depth"`  // of the spot, in from the window
 	Height  int    `json:"height"` // of the spot above the floor
+
+	Reveal   int   `json:"reveal,omitempty"`   // how thick the wall is
+	Overhang int   `json:"overhang,omitempty"` // how far a balcony or canopy juts out
+	Above    int   `json:"above,omitempty"`    // from the head up to its underside
+	WallHigh int   `json:"wallHigh,omitempty"` // the top of the wall opposite, above the floor of the room
+	WallFar  int   `json:"wallFar,omitempty"`  // how far away it is
+	Arcs     []Arc `json:"arcs,omitempty"`     // what else is seen from the window
 }
 
-// Place is where the light is reckoned for.
-func (l Light) Place() sun.Place { return sun.PlaceAt(l.Lat, l.Lon) }
+// Sky is where the light is reckoned for, in the measures of domain/sun.
+func (l Light) Sky() sun.Sky {
+	return sun.Sky{Place: sun.PlaceAt(l.Lat, l.Lon), Horizon: arcs(l.Horizon)}
+}
 
 // Opening is the window in the measures of domain/sun.
 func (w Window) Opening() sun.Window {
-	return sun.WindowOf(w.Bearing, w.Width, w.Sill, w.Head, w.Depth, w.Height)
+	m := sun.Metres
+	return sun.Window{Bearing: sun.Degrees(w.Bearing), Width: m(w.Width), Sill: m(w.Sill), Head: m(w.Head), Depth: m(w.Depth), Height: m(w.Height),
+		Reveal: m(w.Reveal), Overhang: m(w.Overhang), Above: m(w.Above), WallHigh: m(w.WallHigh), WallFar: m(w.WallFar), Arcs: arcs(w.Arcs)}
+}
+
+func arcs(all []Arc) (out []sun.Arc) {
+	for _, a := range all {
+		out = append(out, sun.ArcOf(a.From, a.To, a.Up))
+	}
+	return out
 }
 
 // Window finds a window by its name.
@@ -68,6 +94,7 @@ type lightSet struct {
 	Lat     int      `json:"lat"`
 	Lon     int      `json:"lon"`
 	Windows []Window `json:"windows"`
+	Horizon []Arc    `json:"horizon"`
 	Base    int      `json:"base"`
 }
 
@@ -82,11 +109,11 @@ func (a lightSet) decide(d *deciding) *Refusal {
 		return unknown("day")
 	}
 	was := d.s.Floor.Lights[a.Day]
-	next := Light{a.Lat, a.Lon, a.Windows, was.Version + 1}
+	next := Light{a.Lat, a.Lon, a.Windows, a.Horizon, was.Version + 1}
 	if r := first(between("number of windows", len(a.Windows), 0, 12), fresh("the light of this day", a.Base, was.Version, next, was)); r != nil {
 		return r
 	}
-	if err := next.Place().Check(); err != nil {
+	if err := next.Sky().Check(); err != nil {
 		return wrong(err)
 	}
 	for i, w := range a.Windows {

@@ -6,7 +6,7 @@ import (
 	"fairday/domain/when"
 )
 
-var north = Window{"North", 350, 220, 90, 260, 100, 75}
+var north = Window{Name: "North", Bearing: 350, Width: 220, Sill: 90, Head: 260, Depth: 100, Height: 75}
 
 func TestPlanRefusals(t *testing.T) {
 	six, five := when.Clock(18*60), when.Clock(17*60)
@@ -25,7 +25,7 @@ func TestPlanRefusals(t *testing.T) {
 		"light, off the Earth":      {CodeBadArgs, art, "light.set", light(func(a *lightSet) { a.Lat = 91_000_000 })},
 		"light, stale":              {CodeStale, art, "light.set", light(func(a *lightSet) { a.Base = 0 })},
 		"light, not for crew":       {CodeNotAllowed, crew, "light.set", light(func(*lightSet) {})},
-		"window upside down":        {CodeBadArgs, art, "light.set", light(func(a *lightSet) { a.Windows = []Window{{"N", 0, 100, 200, 100, 50, 0}} })},
+		"window upside down":        {CodeBadArgs, art, "light.set", light(func(a *lightSet) { a.Windows = []Window{{Name: "N", Width: 100, Sill: 200, Head: 100, Depth: 50}} })},
 		"window without a name":     {CodeBadArgs, art, "light.set", light(func(a *lightSet) { a.Windows[0].Name = " " })},
 		"window twice":              {CodeBadArgs, art, "light.set", light(func(a *lightSet) { a.Windows = []Window{north, north} })},
 		"too many windows":          {CodeBadArgs, art, "light.set", light(func(a *lightSet) { a.Windows = make([]Window, 13) })},

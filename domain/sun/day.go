@@ -54,6 +54,30 @@ func On(d when.Date, z when.Zone, p Place) (Day, error) {
 	return p.dayAbout(noon), nil
 }
 
+// Between gives the sun's days that a stretch of at most a week touches, in order: a
+// night shoot touches two, and so has the sunset it starts under and the sunrise it
+// ends in.
+func Between(from, to when.Instant, p Place) ([]Day, error) {
+	if err := p.Check(); err != nil {
+		return nil, err
+	}
+	if err := checkRange(from, to); err != nil {
+		return nil, err
+	}
+	return p.days(from, to), nil
+}
+
+// days follow each other without a gap, hence those that begin before the end and end
+// after the start cover it.
+func (p Place) days(from, to when.Instant) (all []Day) {
+	for d := p.dayAbout(from - halfDay); d.From < to; d = p.dayAbout(d.Noon + 2*halfDay) {
+		if d.To > from {
+			all = append(all, d)
+		}
+	}
+	return all
+}
+
 func twelve(d when.Date, z when.Zone) (when.Instant, error) {
 	if !d.Valid() {
 		return 0, fail(CodeDate, "%q is not a date; write it as year-month-day, like 2026-11-25.", string(d))

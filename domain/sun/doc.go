@@ -16,8 +16,10 @@
 // centre is 50 minutes of arc below the true horizon: 16 for its radius and 34 for
 // usual refraction. Civil twilight reaches to 6 degrees below. These moments are
 // right within seconds of the convention in middle latitudes; the real air moves
-// them by a minute or more, hills, houses and height above the surroundings by
-// as much as they please, and where the sun only grazes the horizon by more.
+// them by a minute or more, height above the surroundings by as much as it pleases,
+// and where the sun only grazes the horizon by more. What stands outside a window or
+// round a place shades it as far as it was measured (Window, Sky); sunrise and sunset
+// are those of a level horizon.
 //
 // There is no golden hour here: it has several definitions and no authority.
 //

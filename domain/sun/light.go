@@ -17,6 +17,9 @@ const (
 	Daylight Light = "daylight" // between rise and set
 )
 
+// Stretch is a length of time from one moment to another.
+type Stretch struct{ From, To when.Instant }
+
 // Band is a stretch of one light.
 type Band struct {
 	Stretch
@@ -42,14 +45,8 @@ func LightBetween(from, to when.Instant, p Place) ([]Band, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
 	}
-	if err := checkTime(from); err != nil {
+	if err := checkRange(from, to); err != nil {
 		return nil, err
-	}
-	if err := checkTime(to); err != nil {
-		return nil, err
-	}
-	if to <= from || to-from > longestLight {
-		return nil, fail(CodeRange, "The light is shown for a stretch of up to a week; let the end come after the start.")
 	}
 	o := p.observer()
 	var bands []Band
@@ -64,12 +61,23 @@ func LightBetween(from, to when.Instant, p Place) ([]Band, error) {
 	return bands, nil
 }
 
-// cut divides a stretch where the sun crosses a height. The sun's days follow each
-// other about a day apart, hence those that begin before the end cover it.
+func checkRange(from, to when.Instant) error {
+	if err := checkTime(from); err != nil {
+		return err
+	}
+	if err := checkTime(to); err != nil {
+		return err
+	}
+	if to <= from || to-from > longestLight {
+		return fail(CodeRange, "The light is shown for a stretch of up to a week; let the end come after the start.")
+	}
+	return nil
+}
+
+// cut divides a stretch where the sun crosses a height.
 func cut(from, to when.Instant, p Place) (pieces []Stretch) {
 	var cuts []when.Instant
-	day := p.dayAbout(from - halfDay)
-	for ; day.From < to; day = p.dayAbout(day.Noon + 2*halfDay) {
+	for _, day := range p.days(from, to) {
 		for _, c := range []Crossing{day.Dawn, day.Rise, day.Set, day.Dusk} {
 			if c.Standing == Crosses && c.At > from && c.At < to {
 				cuts = append(cuts, c.At)

@@ -4,8 +4,11 @@ package sun
 // keeps one: a tenth of a metre, and the same on every machine.
 func PlaceAt(lat, lon int) Place { return Place{Lat: float64(lat) / 1e6, Lon: float64(lon) / 1e6} }
 
-// WindowOf makes a window of whole degrees and centimetres.
-func WindowOf(bearing, width, sill, head, depth, height int) Window {
-	m := func(cm int) float64 { return float64(cm) / 100 }
-	return Window{Bearing: float64(bearing), Width: m(width), Sill: m(sill), Head: m(head), Depth: m(depth), Height: m(height)}
-}
+// ArcOf makes an arc of whole degrees.
+func ArcOf(from, to, up int) Arc { return Arc{Degrees(from), Degrees(to), Degrees(up)} }
+
+// Degrees makes an angle of whole degrees.
+func Degrees(n int) float64 { return float64(n) }
+
+// Metres turns whole centimetres into metres.
+func Metres(cm int) float64 { return float64(cm) / 100 }

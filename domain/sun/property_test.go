@@ -111,7 +111,7 @@ func checkNoon(t *testing.T, d Day) {
 
 // The minutes of a window are minutes of the sun up, each of them lit.
 func checkThrough(t *testing.T, d Day, w Window) {
-	got, err := d.Through(w)
+	got, err := through(d, w)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -13,7 +13,7 @@ import (
 //go:embed testdata/year.tsv
 var year string
 
-// A year at five latitudes against the npm library astronomy-engine, which
+// A year at eight places against the npm library astronomy-engine, which
 // testdata/year.mjs asked once: positions within 0.0125 degrees, of azimuth along
 // the sky, since it turns fast near the zenith (0.01 of ours and 0.0025 for parallax,
 // which we leave out); noon, rise and set within 60 s,

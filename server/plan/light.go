@@ -12,10 +12,11 @@ func (r *reader) readLight(day *table, dayID string) string {
 	if day.fields["light"] == nil {
 		return ""
 	}
-	row := r.open(day.fields["light"], day.at("light"), "light", "latitude", "longitude", "windows")
+	row := r.open(day.fields["light"], day.at("light"), "light", "latitude", "longitude", "horizon", "windows")
 	made := "light " + dayID
 	windows := []shoot.Window{}
-	for _, w := range row.rows("windows", "window", 12, "name", "bearing", "width", "sill", "head", "depth", "height") {
+	for _, w := range row.rows("windows", "window", 12, "name", "bearing", "width", "sill", "head", "depth", "height",
+		"reveal", "overhang", "above", "wall-high", "wall-far", "outside") {
 		n := func(key string) int {
 			if !w.needs(key, "120") {
 				return 0
@@ -23,11 +24,30 @@ func (r *reader) readLight(day *table, dayID string) string {
 			return w.number(key, 0)
 		}
 		windows = append(windows, shoot.Window{Name: w.text("name", "North window"), Bearing: n("bearing"), Width: n("width"),
-			Sill: n("sill"), Head: n("head"), Depth: n("depth"), Height: w.number("height", 0)})
+			Sill: n("sill"), Head: n("head"), Depth: n("depth"), Height: w.number("height", 0),
+			Reveal: w.number("reveal", 0), Overhang: w.number("overhang", 0), Above: w.number("above", 0),
+			WallHigh: w.number("wall-high", 0), WallFar: w.number("wall-far", 0), Arcs: w.arcs("outside")})
 		row.bad = row.bad || w.bad
 	}
-	r.add(row, made, []string{dayID}, "light.set", args{"day": dayID, "lat": row.degrees("latitude", "41.25"), "lon": row.degrees("longitude", "-72.5"), "windows": windows})
+	r.add(row, made, []string{dayID}, "light.set", args{"day": dayID, "lat": row.degrees("latitude", "41.25"), "lon": row.degrees("longitude", "-72.5"), "windows": windows,
+		"horizon": row.arcs("horizon")})
 	return made
+}
+
+// arcs reads what stands before the sky.
+func (t *table) arcs(key string) []shoot.Arc {
+	all := []shoot.Arc{}
+	for _, a := range t.rows(key, "arc", 36, "from", "to", "up") {
+		n := func(key, example string) int {
+			if !a.needs(key, example) {
+				return 0
+			}
+			return a.number(key, 0)
+		}
+		all = append(all, shoot.Arc{From: n("from", "110"), To: n("to", "160"), Up: n("up", "12")})
+		t.bad = t.bad || a.bad
+	}
+	return all
 }
 
 // degrees reads a decimal number of degrees as millionths, digit by digit, so

@@ -1,14 +1,17 @@
 package plan
 
 import (
+	"reflect"
 	"strconv"
 	"strings"
 	"testing"
+
+	"fairday/domain/shoot"
 )
 
 // withLight is the small plan with everything that binds shots to the day.
 var withLight = strings.NewReplacer(
-	"  - day: 1\n", "  - day: 1\n    light: {latitude: 38.722, longitude: -9.1393, windows: [{name: North, bearing: 350, width: 220, sill: 90, head: 260, depth: 100}]}\n    stays: {ben: 17:30}\n",
+	"  - day: 1\n", "  - day: 1\n    light: {latitude: 38.722, longitude: -9.1393, windows: [{name: North, bearing: 350, width: 220, sill: 90, head: 260, depth: 100, reveal: 35, overhang: 120, above: 20, wall-high: 900, wall-far: 1100, outside: [{from: 340, to: 10, up: 25}]}], horizon: [{from: 80, to: 120, up: 6}]}\n    stays: {ben: 17:30}\n",
 	"minutes: 45}", "minutes: 45, earliest: 12:30, latest: 14:00}",
 	"heroes: [soup]}", "heroes: [soup], light: no-sun, window: North, after: [1], fallback-minutes: 12}",
 ).Replace(small)
@@ -21,7 +24,10 @@ func TestPlanWithLight(t *testing.T) {
 	}
 	s, _ := replay(t, p)
 	for day, light := range s.Floor.Lights {
-		if light.Lat != 38_722_000 || light.Lon != -9_139_300 || len(light.Windows) != 1 || light.Windows[0].Sill != 90 {
+		if light.Lat != 38_722_000 || light.Lon != -9_139_300 || len(light.Windows) != 1 || light.Windows[0].Sill != 90 ||
+			!reflect.DeepEqual(light.Horizon, []shoot.Arc{{From: 80, To: 120, Up: 6}}) || !reflect.DeepEqual(light.Windows[0],
+			shoot.Window{Name: "North", Bearing: 350, Width: 220, Sill: 90, Head: 260, Depth: 100, Reveal: 35, Overhang: 120, Above: 20,
+				WallHigh: 900, WallFar: 1100, Arcs: []shoot.Arc{{From: 340, To: 10, Up: 25}}}) {
 			t.Errorf("the light of %s is %+v", day, light)
 		}
 	}
@@ -42,6 +48,10 @@ func TestMistakesAboutLight(t *testing.T) {
 		{"no longitude", ", longitude: -9.1393", "", "18 missing", "longitude"},
 		{"off the Earth", "38.722", "98.722", "18 refused", "north pole"},
 		{"a window without a sill", "sill: 90, ", "", "18 missing", "sill"},
+		{"a wall without a distance", ", wall-far: 1100", "", "18 refused", "how far away"},
+		{"something outside without an end", "to: 10, ", "", "18 missing", "to"},
+		{"something outside in words", "up: 25", "up: high", "18 bad_value", "whole number"},
+		{"a horizon past the zenith", "up: 6", "up: 96", "18 refused", "up to 90"},
 		{"no such wish", "light: no-sun", "light: moon", "28 bad_value", "moon"},
 		{"no such window", "window: North", "window: South", "28 refused", "no window"},
 		{"a shot that is not there", "after: [1]", "after: [9]", "28 unknown_reference", "no shot 9"},

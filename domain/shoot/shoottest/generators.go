@@ -83,7 +83,9 @@ var generators = map[string]generator{
 	"light.set": {often: 1, args: func(p *Somebody) set {
 		day := p.today()
 		return set{"day": day, "lat": 38722000, "lon": -9139000, "base": p.base(p.Sees.Floor.Lights[day].Version),
-			"windows": []shoot.Window{{Name: "North", Bearing: 350, Width: 220, Sill: 90, Head: 260, Depth: 100, Height: 75}}}
+			"windows": []shoot.Window{{Name: "North", Bearing: 350, Width: 220, Sill: 90, Head: 260, Depth: 100, Height: 75, Reveal: p.number(0, 40),
+				Overhang: 100, Above: p.number(0, 30), WallHigh: 900, WallFar: p.number(400, 1500), Arcs: []shoot.Arc{{From: 330, To: 20, Up: p.number(1, 40)}}}},
+			"horizon": []shoot.Arc{{From: 60, To: 120, Up: p.number(1, 12)}}}
 	}},
 	"shot.wishes": {often: 2, args: func(p *Somebody) set {
 		shot := p.shot()

@@ -1,4 +1,5 @@
-// Writes year.tsv anew: a year of the sun at five places, by the library
+// Writes year.tsv anew: a year of the sun at eight places, of which one lies at the date
+// line and three beyond a polar circle, by the library
 // astronomy-engine, which works on its own theory of the planets.
 //
 //   mkdir /tmp/year && cp domain/sun/testdata/year.mjs /tmp/year && cd /tmp/year && npm install astronomy-engine@2.1.19
@@ -10,7 +11,7 @@
 // within twelve hours of that noon.
 import * as A from 'astronomy-engine'
 
-const places = [[0, 0], [38.72, -9.14], [-33.87, 151.21], [59.91, 10.73], [69.65, 18.96]]
+const places = [[0, 0], [38.72, -9.14], [-33.87, 151.21], [59.91, 10.73], [69.65, 18.96], [78.22, 15.65], [-77.85, 166.67], [1.87, -157.43]]
 const day = 86400000
 for (const [lat, lon] of places) {
   const at = new A.Observer(lat, lon, 0)

@@ -1,12 +1,15 @@
 package day
 
 import (
+	"strings"
+
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
 	"fairday/domain/sun"
 	"fairday/domain/view"
+	"fairday/domain/when"
 )
 
 func (m *maker) runOfDay() *RunOfDay {
@@ -107,38 +110,72 @@ func (m *maker) lightSay(o *outlook) (out []string) {
 	if !k.known {
 		return out
 	}
-	rise, set := k.day.Rise, k.day.Set
-	switch {
-	case rise.Standing == sun.NeverRises:
-		out = append(out, "The sun does not rise on this day.")
-	case rise.Standing == sun.NeverSets && set.Standing == sun.NeverSets:
-		out = append(out, "The sun does not set on this day.")
-	default:
-		say := func(word string, c sun.Crossing) string {
-			if c.Standing != sun.Crosses {
-				return "no " + word
-			}
-			return word + " " + m.Clock(c.At)
-		}
-		out = append(out, view.Sentence(say("sunrise", rise)+", "+say("sunset", set)))
+	out = append(out, m.risesSay(o))
+	if k.horizon {
+		out = append(out, m.sunSay(o, "over what stands round the place", k.clear))
 	}
 	for _, l := range k.windows {
-		out = append(out, m.sunSay(o, l))
+		say := m.sunSay(o, "by the "+l.name, l.sun)
+		switch {
+		case l.outside != "":
+			say += " Reckoned with " + l.outside + "."
+		case !k.horizon:
+			say += " What stands outside is not known."
+		}
+		out = append(out, say)
 	}
 	return out
 }
 
-func (m *maker) sunSay(o *outlook, l lit) string {
+// risesSay tells when the sun rises and sets on the sun's days that the work touches.
+// Where that is more than one, what is over at the call is left out, and what comes
+// after the first past the wrap, or many hours past it.
+func (m *maker) risesSay(o *outlook) string {
+	var days []sun.Day
+	for _, d := range o.sky.days {
+		if d.To > o.call && d.From < o.by {
+			days = append(days, d)
+		}
+	}
+	var words []string
+	before := o.call
+	say := func(word string, c sun.Crossing) {
+		switch {
+		case c.Standing != sun.Crosses && len(days) == 1:
+			words = append(words, "no "+word)
+		case c.Standing == sun.Crosses && (len(days) == 1 || c.At >= o.call && before < o.by && c.At <= o.by+8*when.Hour):
+			before, words = c.At, append(words, word+" "+m.Clock(c.At))
+		}
+	}
+	never := map[sun.Standing]int{}
+	for _, d := range days {
+		never[d.Rise.Standing]++
+		never[d.Set.Standing]++
+		say("sunrise", d.Rise)
+		say("sunset", d.Set)
+	}
+	switch {
+	case never[sun.NeverRises] == 2*len(days):
+		return "The sun does not rise on this day."
+	case never[sun.NeverSets] == 2*len(days):
+		return "The sun does not set on this day."
+	case len(words) == 0: // it crosses the horizon before the call alone
+		return "The sun neither rises nor sets from the call to the wrap."
+	}
+	return view.Sentence(strings.Join(words, ", "))
+}
+
+func (m *maker) sunSay(o *outlook, where string, sun []pace.Stretch) string {
 	var words []string
 	total := int64(0)
-	for _, s := range l.sun {
+	for _, s := range sun {
 		words = append(words, m.Clock(o.instant(s.From))+" to "+m.Clock(o.instant(s.To)))
 		total += s.To - s.From
 	}
 	if total == 0 {
-		return view.Sentence("no direct sun by the " + l.name)
+		return view.Sentence("no direct sun " + where)
 	}
-	return view.Sentence("sun by the " + l.name + " " + view.List(words) + ", " + view.Lasts(total) + ", where the sky is clear")
+	return view.Sentence("sun " + where + " " + view.List(words) + ", " + view.Lasts(total) + ", where the sky is clear")
 }
 
 // expected is what the day costs on average beyond what was agreed.

@@ -6,6 +6,7 @@ import (
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
 	"fairday/domain/view"
+	"fairday/domain/when"
 )
 
 // Memo keeps the last forecast, light and exposure with what they were made of, so
@@ -19,6 +20,7 @@ type Memo struct {
 	sky   sky
 	day   shoot.Day
 	light shoot.Light
+	by    when.Instant // the planned wrap of that light
 
 	thought *thought
 	exposed *exposure

@@ -1,6 +1,9 @@
 package day
 
 import (
+	"slices"
+	"strings"
+
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
 	"fairday/domain/sun"
@@ -8,20 +11,24 @@ import (
 	"fairday/domain/when"
 )
 
-// sky is the day's light as far as the plan says where it is shot.
+// sky is the day's light as far as the plan says where it is shot, for as long as the
+// day may last: what is past midnight is of the next of the sun's days.
 type sky struct {
 	known   bool
 	say     string // what is wrong with the place or a window
-	day     sun.Day
+	days    []sun.Day
 	bands   []sun.Band
 	windows []lit
 	dayTime []pace.Stretch
+	horizon bool           // the plan says what stands round the place
+	clear   []pace.Stretch // the sun stands over it
 }
 
 // lit is when the sun comes in by a window.
 type lit struct {
-	name string
-	sun  []pace.Stretch
+	name    string
+	outside string // what stands before it, as it was reckoned with
+	sun     []pace.Stretch
 }
 
 // look reckons the day's light.
@@ -34,50 +41,83 @@ func (m *maker) look(o *outlook) sky {
 	if kept == nil {
 		return m.reckonSky(o, light)
 	}
-	if kept.day.ID != m.Day.ID || kept.day.Version != m.Day.Version || kept.light.Version != light.Version {
-		kept.sky, kept.day, kept.light = m.reckonSky(o, light), m.Day, light
+	if kept.day.ID != m.Day.ID || kept.day.Version != m.Day.Version || kept.light.Version != light.Version || kept.by != o.by {
+		kept.sky, kept.day, kept.light, kept.by = m.reckonSky(o, light), m.Day, light, o.by
 	}
 	return kept.sky
 }
 
-func (m *maker) reckonSky(o *outlook, light shoot.Light) sky {
-	day, err := sun.On(m.Day.Date, m.Day.Zone, light.Place())
+// lasts is until when the day may last, for its light: what counts as over is.
+func (o *outlook) lasts() when.Instant {
+	return min(max(o.by+12*when.Hour, o.zero+36*when.Hour), o.instant(farMinutes))
+}
+
+func (m *maker) reckonSky(o *outlook, light shoot.Light) (k sky) {
+	where := light.Sky()
+	var openings []sun.Window
+	for _, w := range light.Windows {
+		openings = append(openings, w.Opening())
+	}
+	clear, in, err := where.Shines(o.zero, o.lasts(), openings)
+	if err == nil {
+		k.days, err = sun.Between(o.zero, o.lasts(), where.Place)
+	}
+	if err == nil {
+		k.bands, err = sun.LightBetween(o.zero, o.lasts(), where.Place)
+	}
 	if err != nil {
 		return sky{say: view.Sentence(err.Error())}
 	}
-	k := sky{known: true, day: day}
-	if k.bands, err = sun.LightBetween(o.zero, o.zero+36*when.Hour, light.Place()); err != nil {
-		k.say = view.Sentence(err.Error())
+	k.known, k.horizon, k.clear, k.dayTime = true, len(light.Horizon) > 0, o.minutes(clear), o.usable(daytime(o, k.days))
+	for i, w := range light.Windows {
+		k.windows = append(k.windows, lit{w.Name, outside(w), o.minutes(in[i])})
 	}
-	for _, w := range light.Windows {
-		in, err := day.Through(w.Opening())
-		if err != nil {
-			k.say = view.Sentence(w.Name + ": " + err.Error())
-			continue
-		}
-		l := lit{name: w.Name}
-		for _, s := range in {
-			l.sun = append(l.sun, pace.Stretch{From: o.minute(s.From + when.Minute - 1), To: o.minute(s.To)})
-		}
-		k.windows = append(k.windows, l)
-	}
-	k.dayTime = daytime(o, day)
 	return k
 }
 
-// daytime is from sunrise to sunset.
-func daytime(o *outlook, d sun.Day) []pace.Stretch {
-	if d.Rise.Standing == sun.NeverRises {
-		return nil
+// minutes counts stretches from midnight at the start of the day.
+func (o *outlook) minutes(all []sun.Stretch) (out []pace.Stretch) {
+	for _, s := range all {
+		out = append(out, pace.Stretch{From: o.minute(s.From + when.Minute - 1), To: o.minute(s.To)})
 	}
-	s := pace.Stretch{From: 0, To: farMinutes}
-	if d.Rise.Standing == sun.Crosses {
-		s.From = o.minute(d.Rise.At + when.Minute - 1)
+	return o.usable(out)
+}
+
+// stayedFor is how long after the planned wrap people would stay for the light to come:
+// nobody waits the night out for what they missed in the evening.
+const stayedFor = 120 // minutes
+
+// usable leaves out the light that comes once everybody is gone.
+func (o *outlook) usable(all []pace.Stretch) []pace.Stretch {
+	return slices.DeleteFunc(all, func(s pace.Stretch) bool { return s.From > o.minute(o.by)+stayedFor })
+}
+
+// daytime is from each sunrise to the sunset after it.
+func daytime(o *outlook, days []sun.Day) (out []pace.Stretch) {
+	for i, d := range days {
+		s := pace.Stretch{From: o.minute(d.From), To: o.minute(d.To)}
+		switch {
+		case d.Rise.Standing == sun.NeverRises:
+			continue
+		case d.Rise.Standing == sun.Crosses:
+			s.From = o.minute(d.Rise.At + when.Minute - 1)
+		}
+		switch {
+		case d.Set.Standing == sun.Crosses:
+			s.To = o.minute(d.Set.At)
+		case i == len(days)-1:
+			s.To = farMinutes
+		}
+		if s.From = max(s.From, 0); s.To <= s.From {
+			continue // the evening before
+		}
+		if n := len(out); n > 0 && s.From-out[n-1].To <= 1 { // the sun does not set between the two
+			out[n-1].To = s.To
+		} else {
+			out = append(out, s)
+		}
 	}
-	if d.Set.Standing == sun.Crosses {
-		s.To = o.minute(d.Set.At)
-	}
-	return []pace.Stretch{s}
+	return out
 }
 
 // limit is when the light is as a shot wants it. Where it never is, Closes says why.
@@ -118,4 +158,31 @@ func between(in []pace.Stretch) (out []pace.Stretch) {
 		out = append(out, pace.Stretch{From: from, To: farMinutes})
 	}
 	return out
+}
+
+// outside tells what stands before a window, as it was reckoned with.
+func outside(w shoot.Window) string {
+	var what []string
+	if w.WallFar > 0 {
+		what = append(what, "a wall "+metres(w.WallHigh)+" high "+metres(w.WallFar)+" away")
+	}
+	if w.Overhang > 0 {
+		what = append(what, "an overhang of "+metres(w.Overhang))
+	}
+	if w.Reveal > 0 {
+		what = append(what, "a reveal of "+metres(w.Reveal))
+	}
+	if len(w.Arcs) > 0 {
+		what = append(what, "what is seen outside")
+	}
+	return view.List(what)
+}
+
+// metres writes centimetres as metres: "9 m", "1.2 m".
+func metres(cm int) string {
+	part := strings.TrimRight(view.Itoa(cm%100 + 100)[1:], "0")
+	if part != "" {
+		part = "." + part
+	}
+	return view.Itoa(cm/100) + part + " m"
 }

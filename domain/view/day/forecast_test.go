@@ -136,7 +136,7 @@ func TestPolarNight(t *testing.T) {
 	light(st, 70_000_000)
 	st.Do(person(shoot.ArtDirector), "06:00", "shot.wishes", obj{"shot": shot3, "light": "daylight", "window": "", "after": []string{}, "fallback": 0, "base": 0})
 	v := day(st, shoot.Crew, "08:00")
-	same(t, "light", v.Light, []string{"The sun does not rise on this day.", "No direct sun by the south window."})
+	same(t, "light", v.Light, []string{"The sun does not rise on this day.", "No direct sun by the south window. What stands outside is not known."})
 	same(t, "unmet", v.Unmet, []string{"Shot 3 cannot have what it needs on this day: the sun does not rise."})
 }
 
