@@ -29,7 +29,8 @@ type phone struct {
 	host    *host
 	key     string // whose it is, by the plan
 	profile string
-	faulty  bool // it was made to say on the page that something broke
+	faulty  bool   // it was made to say on the page that something broke
+	known   string // a name that it takes for this machine, "" for none
 
 	ctx   context.Context
 	close func()
@@ -49,6 +50,12 @@ func (h *host) phone(t testing.TB, key string) *phone {
 // browser gives somebody a browser that has not opened anything.
 func (h *host) browser(t testing.TB, key string) *phone {
 	t.Helper()
+	return h.browserThatKnows(t, key, "")
+}
+
+// browserThatKnows takes a name for that of this machine.
+func (h *host) browserThatKnows(t testing.TB, key, name string) *phone {
+	t.Helper()
 	profile, err := os.MkdirTemp("", "fairday-profile-")
 	if err != nil {
 		t.Fatal(err)
@@ -59,7 +66,7 @@ func (h *host) browser(t testing.TB, key string) *phone {
 			return err == nil, fmt.Sprint(err)
 		})
 	})
-	p := &phone{line: newLine(t, h.addr), t: t, host: h, key: key, profile: profile}
+	p := &phone{line: newLine(t, h.addr), t: t, host: h, key: key, profile: profile, known: name}
 	p.start()
 	t.Cleanup(func() {
 		p.lookOver()
@@ -109,6 +116,9 @@ func (p *phone) start() {
 	p.t.Helper()
 	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.Flag("disable-gpu", true),
 		chromedp.UserDataDir(p.profile), chromedp.WindowSize(390, 844))
+	if p.known != "" {
+		opts = append(opts, chromedp.Flag("host-resolver-rules", "MAP "+p.known+" 127.0.0.1"))
+	}
 	browser, stop := chromedp.NewExecAllocator(context.Background(), opts...)
 	ctx, cancel := chromedp.NewContext(browser, chromedp.WithListener(p.listen))
 	p.ctx = ctx

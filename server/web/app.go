@@ -200,6 +200,15 @@ func (a *App) schemeOf(r *http.Request) string {
 	return "http"
 }
 
+// unsafe tells whether the asker's browser does not trust the address, so that it
+// lets nothing work there without signal.
+func (a *App) unsafe(r *http.Request) bool {
+	u := url.URL{Host: r.Host}
+	at, err := netip.ParseAddr(u.Hostname())
+	here := u.Hostname() == "localhost" || err == nil && at.IsLoopback()
+	return a.schemeOf(r) != "https" && !here
+}
+
 // baseOf is the start of links to this server, as the asker reaches it.
 func (a *App) baseOf(r *http.Request) string {
 	if a.Base != nil {

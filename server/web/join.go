@@ -73,7 +73,7 @@ func (a *App) showJoin(c echo.Context) error {
 		return c.Redirect(http.StatusSeeOther, "/")
 	}
 	p := joinPage{frame: frame{Title: in.person.Title}, Name: in.person.Name, Role: in.person.Role.Label(), Many: in.link.Many,
-		Inside: insideAnother(c.Request().UserAgent())}
+		Inside: insideAnother(c.Request().UserAgent()), Unsafe: a.unsafe(c.Request())}
 	if in.joined {
 		p.Now = in.now.Name
 	}

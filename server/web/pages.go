@@ -35,6 +35,7 @@ type joinPage struct {
 	Now        string // who this browser is already
 	Many       bool
 	Inside     bool // the page is shown inside another program
+	Unsafe     bool // browsers will not let it work without signal at this address
 }
 
 func page(c echo.Context, status int, name string, data any) error {

@@ -3,13 +3,15 @@ import { dismissFaults, faults, report, standing, trouble } from '../client';
 import { applyUpdate, updateReady } from '../update';
 
 const later = signal(false);
+const unsafeRead = signal(false);
 
-/** What the page itself has to say: a new release, that nothing can be stored, a
- * fault. */
+/** What the page itself has to say: a new release, an address that browsers do
+ * not trust, that nothing can be stored, a fault. */
 export function Notices() {
   return (
     <>
       <Release />
+      {!isSecureContext && !unsafeRead.value && <Unsafe />}
       {trouble.value && (
         <div class="notice notice-stop" role="alert" data-trouble>
           <p>{trouble.value}</p>
@@ -44,6 +46,19 @@ function Release() {
           Later
         </button>
       </div>
+    </div>
+  );
+}
+
+// Without https there is no service worker: the page cannot be opened again out
+// of reach, even where what was entered is kept.
+function Unsafe() {
+  return (
+    <div class="notice notice-stop" role="alert" data-unsafe>
+      <p>This address does not work without signal: ask the producer for one that starts with https.</p>
+      <button type="button" onClick={() => (unsafeRead.value = true)}>
+        I know
+      </button>
     </div>
   );
 }
