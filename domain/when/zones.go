@@ -4,6 +4,7 @@ import (
 	_ "embed" // for the table
 	"encoding/binary"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -44,6 +45,21 @@ func load(name string) (*time.Location, error) {
 		return nil, err
 	}
 	return time.LoadLocationFromTZData(name, data)
+}
+
+// Zones lists every zone by name, older names for the same place included.
+func Zones() []Zone {
+	var out []Zone
+	for line := range strings.SplitSeq(zones, "\n") {
+		names, _, _ := strings.Cut(line, ";")
+		for name := range strings.FieldsSeq(names) {
+			if strings.HasPrefix(line, " ") {
+				out = append(out, Zone(name))
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
 }
 
 // tzif writes a zone in the form that package time reads (RFC 8536, version 2):

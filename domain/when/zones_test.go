@@ -154,3 +154,16 @@ func sameOffset(t *testing.T, at time.Time, have, want *time.Location) {
 		t.Errorf("%s at %s: %d s from UTC, want %d", want, at.UTC(), h, w)
 	}
 }
+
+// Every zone that is listed is one.
+func TestZonesListed(t *testing.T) {
+	all := Zones()
+	if len(all) < 400 || !slices.Contains(all, "Europe/Lisbon") || !slices.IsSorted(all) {
+		t.Fatalf("%d zones: %v", len(all), all)
+	}
+	for _, z := range all {
+		if err := z.Check(); err != nil {
+			t.Error(err)
+		}
+	}
+}

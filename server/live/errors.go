@@ -11,6 +11,7 @@ var (
 	ErrNoPerson  = errors.New("nobody of that id is on the shoot")
 	ErrWithdrawn = errors.New("their access was withdrawn")
 	ErrChanged   = errors.New("they were let in as what they no longer are")
+	ErrThere     = errors.New("there is a shoot of that id")
 	ErrHandshake = errors.New("the socket was not opened")
 )
 

@@ -76,8 +76,8 @@ func (s summary) stage(now when.Instant) Stage {
 	return StageWrapped
 }
 
-// dates says when a shoot is.
-func (s summary) dates() string {
+// Dates says when a shoot is.
+func (s summary) Dates() string {
 	switch n := len(s.Days); n {
 	case 0:
 		return "No day yet"
@@ -191,7 +191,7 @@ func (a *App) shelf(c echo.Context) error {
 		{Stage: StageWrapped, Title: "Wrapped"}, {Stage: StageArchived, Title: "Archived"}}
 	for _, s := range all {
 		i := slices.IndexFunc(parts, func(p shelfPart) bool { return p.Stage == s.stage(a.now()) })
-		parts[i].Rows = append(parts[i].Rows, shelfRow{s.ID, s.Title, s.says(), s.Damaged})
+		parts[i].Rows = append(parts[i].Rows, shelfRow{s.ID, s.Title, s.Says(), s.Damaged})
 	}
 	for i := range parts[2:] { // what was last is looked for first
 		slices.Reverse(parts[2+i].Rows)
@@ -199,7 +199,8 @@ func (a *App) shelf(c echo.Context) error {
 	return page(c, http.StatusOK, "shelf.html", shelfPage{frame{Title: "Shoots", Owner: true}, parts})
 }
 
-func (s summary) says() string {
+// Says tells the essentials in a line.
+func (s summary) Says() string {
 	if s.Damaged {
 		return "Its log is damaged. Run “fairday verify” on the server; it says what to do."
 	}
@@ -211,5 +212,5 @@ func (s summary) says() string {
 	if s.People == 1 {
 		people = "1 person"
 	}
-	return strings.Join(append(all, s.dates(), people), " · ")
+	return strings.Join(append(all, s.Dates(), people), " · ")
 }
