@@ -233,7 +233,7 @@ func TestRefusals(t *testing.T) {
 		"half a cent":        {parse("1.005 USD"), CodeUnreadable},
 		"half a yen":         {parse("1.5 JPY"), CodeUnreadable},
 		"three words":        {parse("1 2 USD"), CodeUnreadable},
-		"too many digits":    {parse("99999999999999999999 USD"), CodeUnreadable},
+		"too many digits":    {parse("99999999999999999999 USD"), CodeOverflow},
 		"too big":            {parse("9223372036854775807 USD"), CodeOverflow},
 		"ratio of letters":   {readRatio("half"), CodeUnreadable},
 		"ratio of nothing":   {readRatio(""), CodeUnreadable},

@@ -181,8 +181,11 @@ func ParseRatio(s string) (Ratio, error) {
 		return NewRatio(num, den)
 	}
 	text, percent := strings.CutSuffix(text, "%")
-	num, digits, ok := parseDecimal(text)
-	if !ok {
+	num, digits, fits, ok := parseDecimal(text)
+	switch {
+	case ok && !fits:
+		return Ratio{}, tooBig()
+	case !ok:
 		return Ratio{}, unreadableRatio(s)
 	}
 	if percent {

@@ -41,8 +41,8 @@ func (a Amount) Format() string {
 
 // Parse reads "1250.00 USD", "USD 1250" or, with the currency to assume,
 // "1250". It refuses thousands separators and more decimals than the currency
-// has, which could be read two ways, with CodeUnreadable; and unknown
-// currencies with CodeCurrencyUnknown.
+// has, which could be read two ways, with CodeUnreadable; unknown currencies with
+// CodeCurrencyUnknown; and what is too large with CodeOverflow.
 func Parse(s string, assume Currency) (Amount, error) {
 	number, currency := "", assume
 	switch f := strings.Fields(s); {
@@ -53,8 +53,11 @@ func Parse(s string, assume Currency) (Amount, error) {
 	case len(f) == 2:
 		number, currency = f[1], Currency(f[0])
 	}
-	minor, given, ok := parseDecimal(number)
-	if !ok {
+	minor, given, fits, ok := parseDecimal(number)
+	switch {
+	case ok && !fits:
+		return Amount{}, tooBig()
+	case !ok:
 		return Amount{}, fail(CodeUnreadable, "%q is not an amount we can read; write digits, a full stop for decimals and the currency, like 1250.00 USD", s)
 	}
 	if err := currency.Check(); err != nil {
@@ -75,26 +78,27 @@ func Parse(s string, assume Currency) (Amount, error) {
 func isNumber(s string) bool { return s != "" && strings.ContainsRune("-0123456789", rune(s[0])) }
 
 // parseDecimal reads digits with at most one full stop among them as a whole
-// number and how many of its digits are decimals.
-func parseDecimal(s string) (n int64, decimals int, ok bool) {
+// number and how many of its digits are decimals; fits is false for more digits than
+// a number has room for.
+func parseDecimal(s string) (n int64, decimals int, fits, ok bool) {
 	body := strings.TrimPrefix(s, "-")
 	whole, rest, dotted := strings.Cut(body, ".")
 	if whole == "" || (dotted && rest == "") {
-		return 0, 0, false
+		return 0, 0, false, false
 	}
 	for _, r := range whole + rest {
 		if r < '0' || r > '9' {
-			return 0, 0, false
+			return 0, 0, false, false
 		}
 	}
 	n, err := strconv.ParseInt(whole+rest, 10, 64)
 	if err != nil {
-		return 0, 0, false
+		return 0, 0, false, true
 	}
 	if body != s {
 		n = -n
 	}
-	return n, len(rest), true
+	return n, len(rest), true, true
 }
 
 // decimal writes n with so many of its digits after the point.

@@ -44,6 +44,7 @@ const (
 	CodeExtra        = "overtime-extra"          // a line that is not for time without a name or out of reach
 	CodeOther        = "overtime-other-day"      // a day that is no shoot day, not whole
 	CodeNotice       = "overtime-notice"         // a notice that is not whole, or nothing to call off
+	CodeAmount       = "overtime-amount"         // an amount that nobody is paid
 	CodeFloor        = "overtime-floor"          // a floor asked for where it cannot be reckoned
 )
 

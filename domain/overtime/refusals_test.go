@@ -176,6 +176,7 @@ func TestRefusals(t *testing.T) {
 		"thirteen lines":          {terms(func(c *Terms) { c.Extras = make([]Extra, 13) }), CodeExtra},
 		"a day of no kind":        {terms(func(c *Terms) { c.Other = []OtherDay{{"", half, true}} }), CodeOther},
 		"a kind of day twice":     {terms(func(c *Terms) { c.Other = []OtherDay{{"prep", half, true}, {"prep", half, true}} }), CodeOther},
+		"a rate beyond all":       {Terms{Basis: AllIn, Rate: usd(MostMinor + 1)}.Validate(), CodeAmount},
 		"a travel day x3":         {terms(func(c *Terms) { c.Other = []OtherDay{{"travel", money.Whole(3), true}} }), CodeOther},
 		"nine kinds of day":       {terms(func(c *Terms) { c.Other = make([]OtherDay, 9) }), CodeOther},
 		"notice out of order":     {terms(func(c *Terms) { c.Cancel = []Notice{{1440, half}, {1440, half}} }), CodeNotice},

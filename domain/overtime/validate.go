@@ -19,6 +19,9 @@ func (t Terms) Validate() error {
 	if err := t.check(); err != nil {
 		return err
 	}
+	if err := t.checkAmounts(); err != nil {
+		return err
+	}
 	return nil
 }
 
@@ -108,7 +111,7 @@ func checkBands(what string, bands []Band) *Error {
 		case b.Times.Check() == nil && b.Times.Den > 10_000:
 			return fail(CodeBandTimes, "%s %d pays %s times the base, which has too many decimals; write up to four, like 1.3333", what, i+1, b.Times)
 		case !share(b.Times, money.Whole(10)):
-			return fail(CodeBandTimes, "%s %d pays %s times the base; write a number above 0 and up to 10, like 1.5", what, i+1, b.Times)
+			return fail(CodeBandTimes, "%s %d pays %s times the base; write a number above 0 and up to 10, like 1.5%s", what, i+1, b.Times, meant(b.Times))
 		case b.Elapsed && b.Times.Cmp(most) < 0:
 			return fail(CodeBandTimes, "%s %d pays %s times the base, less than what comes before it; bands by elapsed time can only rise from 1", what, i+1, b.Times)
 		}
@@ -127,10 +130,11 @@ func share(r, most money.Ratio) bool {
 
 // meant asks back where a share reads as if a percentage was meant.
 func meant(r money.Ratio) string {
-	if r.Check() != nil || r.Den != 1 || r.Num <= 1 || r.Num > 100 {
+	percent, err := r.Mul(money.Whole(100))
+	if err != nil || r.Check() != nil || r.Cmp(money.Whole(1)) <= 0 || r.Cmp(money.Whole(1000)) > 0 {
 		return ""
 	}
-	return fmt.Sprintf(" (it reads as %d%%; if %d%% was meant, write %d%%)", r.Num*100, r.Num, r.Num)
+	return fmt.Sprintf(" (it reads as %s%%; if %s%% was meant, write %s%%)", percent, r, r)
 }
 
 func (t *Terms) checkBase() *Error {

@@ -35,7 +35,7 @@ func (t *Terms) checkWeekend() *Error {
 		times money.Ratio
 	}{{"Saturday", w.Saturday}, {"Sunday", w.Sunday}, {"holiday", w.Holiday}} {
 		if d.times != (money.Ratio{}) && (!share(d.times, money.Whole(10)) || d.times.Cmp(money.Whole(1)) < 0) {
-			return fail(CodeWeekend, "a %s is worth %s times; write a number from 1 to 10, like 1.5", d.name, d.times)
+			return fail(CodeWeekend, "a %s is worth %s times; write a number from 1 to 10, like 1.5%s", d.name, d.times, meant(d.times))
 		}
 	}
 	if (w.Holiday == money.Ratio{}) != (len(w.Holidays) == 0) {

@@ -113,7 +113,7 @@ func (t *Terms) checkTurnaround() *Error {
 	case a.paid() && t.endless():
 		return fail(CodeTurnaround, "all-in without included time has no hourly base for a short rest; write amounts, or how long a day it covers")
 	case !a.Times.IsZero() && (!share(a.Times, money.Whole(10)) || a.Times.Cmp(money.Whole(1)) < 0):
-		return fail(CodeTurnaround, "time before the rest is over is paid %s times the base; write a number from 1 to 10", a.Times)
+		return fail(CodeTurnaround, "time before the rest is over is paid %s times the base; write a number from 1 to 10%s", a.Times, meant(a.Times))
 	case !a.paid() && a.Every == 0 && len(a.Amounts) == 0:
 		return fail(CodeTurnaround, "the turnaround does not say what a short rest costs; write times, carry or amounts")
 	case a.Every == 0 && len(a.Amounts) == 0:
@@ -133,7 +133,7 @@ func (t *Terms) checkRun() *Error {
 		case t.Basis == Hire:
 			return fail(CodeRun, "a place or equipment has no days in a row; leave the %s day out", d.name)
 		case !share(d.Times, money.Whole(10)) || d.Times.Cmp(money.Whole(1)) < 0:
-			return fail(CodeRun, "the %s day in a row is worth %s times; write a number from 1 to 10, like 1.5", d.name, d.Times)
+			return fail(CodeRun, "the %s day in a row is worth %s times; write a number from 1 to 10, like 1.5%s", d.name, d.Times, meant(d.Times))
 		case len(d.Bands) > 0 && t.endless():
 			return fail(CodeRun, "all-in without included time has no overtime, on the %s day neither; leave its bands out", d.name)
 		}

@@ -17,7 +17,8 @@ const (
 	Hours   Kind = "hours"   // in hours, kept as minutes
 	Minutes Kind = "minutes" // a whole number
 	Count   Kind = "count"
-	Ratio   Kind = "ratio" // 1.5 or 25%
+	Ratio   Kind = "ratio" // 1.5 or 150%
+	Share   Kind = "share" // 25% or 0.25
 	Clock   Kind = "clock"
 	Yes     Kind = "yes"     // true or false
 	Bands   Kind = "bands"   // (after, times, elapsed)

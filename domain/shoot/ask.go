@@ -107,7 +107,7 @@ func (a overtimeAsk) sound(d *deciding, day Day) *Refusal {
 	case a.Amount.Minor < 0:
 		return refuse(CodeBadArgs, "An ask needs an amount that is not below zero.")
 	}
-	return wrong(a.Amount.Check())
+	return amount("amount of the ask", *a.Amount)
 }
 
 func (OvertimeAsked) kind() string { return "overtime.asked" }

@@ -7,6 +7,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"fairday/domain/money"
+	"fairday/domain/overtime"
 	"fairday/domain/sorting"
 	"fairday/domain/when"
 )
@@ -155,6 +157,17 @@ func wrong(err error) *Refusal {
 		return r
 	}
 	return refuse(CodeBadArgs, "That cannot stand: %s.", err.Error())
+}
+
+// amount holds a sum to what somebody may be paid, and names it.
+func amount(what string, a money.Amount) *Refusal {
+	if err := a.Check(); err != nil {
+		return refuse(CodeBadArgs, "The %s cannot stand: %v.", what, err)
+	}
+	if a.Minor > overtime.MostMinor {
+		return refuse(CodeBadArgs, "The %s is more than anybody is paid: %s. Check it for a slip of the keyboard.", what, a.Format())
+	}
+	return nil
 }
 
 // text checks what a person wrote: its length in characters and that it holds

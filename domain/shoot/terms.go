@@ -190,8 +190,8 @@ func (e Employee) check(pay money.Currency) error {
 	if (e.Wage == money.Amount{}) {
 		return nil
 	}
-	if err := e.Wage.Check(); err != nil {
-		return err
+	if r := amount("minimum wage", e.Wage); r != nil {
+		return r
 	}
 	switch {
 	case e.Law != overtime.LawNewYork:
@@ -266,11 +266,11 @@ func (a overtimeApprove) decide(d *deciding) *Refusal {
 	if r := first(idCheck(a.ID), text("note", a.Note, 300)); r != nil {
 		return r
 	}
-	if err := a.Amount.Check(); err != nil {
-		return wrong(err)
-	}
 	if a.Amount.Minor < 0 || a.Until <= 0 {
 		return refuse(CodeBadArgs, "An approval needs a time and an amount that is not below zero.")
+	}
+	if r := amount("amount of the approval", a.Amount); r != nil {
+		return r
 	}
 	d.emit(OvertimeApproved{Approval{a.ID, a.Day, a.Until, a.Amount, d.in.Actor, d.at, a.Note}})
 	return nil

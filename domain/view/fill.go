@@ -3,12 +3,14 @@ package view
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"maps"
 	"strconv"
 	"strings"
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
+	"fairday/domain/payrule"
 	"fairday/domain/when"
 )
 
@@ -29,7 +31,8 @@ const (
 	AsHours   As = "hours"   // "10", "10.5" or "10:30", as minutes; 0 where nothing was entered
 	AsBands   As = "bands"   // of overtime, one a line: "10 x 1.5"
 	AsMinutes As = "minutes" // a whole number; null, as in all that follow, where nothing was entered
-	AsRatio   As = "ratio"   // "1.5" or "25%"
+	AsRatio   As = "ratio"   // "1.5" or "150%"
+	AsShare   As = "share"   // "25%" or "0.25"
 	AsAmounts As = "amounts" // one a line
 	AsCosts   As = "costs"   // one a line: "insurance 13.8%"
 	AsWage    As = "wage"    // an amount
@@ -113,7 +116,7 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 		switch {
 		case f.Needed:
 			return nil, &Problem{f.Key, f.Label + " is missing."}
-		case f.As == AsMaybe, f.As == AsMinutes, f.As == AsRatio, f.As == AsAmounts, f.As == AsCosts, f.As == AsWage, f.As == AsNotices, f.As == AsOthers, f.As == AsExtras, f.As == AsDates:
+		case f.As == AsMaybe, f.As == AsMinutes, f.As == AsRatio, f.As == AsShare, f.As == AsAmounts, f.As == AsCosts, f.As == AsWage, f.As == AsNotices, f.As == AsOthers, f.As == AsExtras, f.As == AsDates:
 			return null, nil
 		case f.As == AsText:
 			return "", nil
@@ -154,7 +157,15 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 	case AsRatio:
 		r, err := money.ParseRatio(s)
 		if err != nil {
-			return nil, &Problem{f.Key, f.Label + ": enter a number like 1.5, or a share like 25%."}
+			return nil, &Problem{f.Key, f.Label + ": enter a number like 1.5, or 150%."}
+		}
+		return r, nil
+	case AsShare:
+		r, err := payrule.ReadShare(s, false)
+		if errors.Is(err, &money.Error{Code: money.CodeUnreadable}) {
+			return nil, &Problem{f.Key, f.Label + ": enter a share like 25%, or 0.25."}
+		} else if err != nil {
+			return nil, &Problem{f.Key, Sentence(f.Label + ": " + err.Error())}
 		}
 		return r, nil
 	case AsAmounts, AsCosts, AsNotices, AsOthers, AsExtras, AsDates:

@@ -7,6 +7,7 @@ import (
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
+	"fairday/domain/payrule"
 	"fairday/domain/when"
 )
 
@@ -104,44 +105,76 @@ func (fm Form) line(as As, line string) (any, error) {
 	}
 	switch as {
 	case AsAmounts:
-		return money.Parse(line, money.Currency(fm.Currency))
+		a, err := money.Parse(line, money.Currency(fm.Currency))
+		if err != nil {
+			err = inLine(line, err)
+		}
+		return a, err
 	case AsDates:
 		return when.ParseDate(line)
 	case AsNotices:
-		b, ok := readBand(line)
-		if !ok || b.Elapsed {
+		after, of, split := strings.Cut(strings.ToLower(strings.ReplaceAll(line, "×", "x")), "x")
+		within, ok := readHours(after)
+		if !ok || !split {
 			return nil, unread(line, "24 x 50%")
 		}
-		return overtime.Notice{Within: b.After, Share: b.Times}, nil
+		share, err := readShare(of, true, line, "24 x 50%")
+		return overtime.Notice{Within: within, Share: share}, err
 	case AsExtras:
-		count, err := int64(0), error(nil)
-		if i := strings.LastIndex(line, " x "); i >= 0 {
-			if count, err = strconv.ParseInt(strings.TrimSpace(line[i+3:]), 10, 32); err == nil {
-				line = strings.TrimSpace(line[:i])
-			}
-			j := strings.LastIndexByte(line, ' ')
-			name, last = strings.TrimSpace(line[:max(j, 0)]), line[j+1:]
-		}
-		a, wrong := money.Parse(last, money.Currency(fm.Currency))
-		if err != nil || wrong != nil || name == "" {
-			return nil, unread(line, "kit 45.00, or mileage 0.67 x 40")
-		}
-		return overtime.Extra{Name: name, Amount: a, Count: count}, nil
+		return fm.extra(line)
 	case AsOthers:
 		worked := last == WorkedDay
 		if worked {
 			i := strings.LastIndexByte(name, ' ')
 			name, last = strings.TrimSpace(name[:max(i, 0)]), name[i+1:]
 		}
-		r, err := money.ParseRatio(last)
-		if err != nil || name == "" {
-			return nil, unread(line, "travel 50%, or prep 75% worked")
+		const like = "travel 50%, or prep 75% worked"
+		if name == "" {
+			return nil, unread(line, like)
 		}
-		return overtime.OtherDay{Kind: name, Share: r, Worked: worked}, nil
+		r, err := readShare(last, true, line, like)
+		return overtime.OtherDay{Kind: name, Share: r, Worked: worked}, err
 	}
-	r, err := money.ParseRatio(last)
-	if err != nil || name == "" {
+	if name == "" {
 		return nil, unread(line, "insurance 13.8%")
 	}
-	return overtime.OnCost{Name: name, Share: r}, nil
+	r, err := readShare(last, false, line, "insurance 13.8%")
+	return overtime.OnCost{Name: name, Share: r}, err
 }
+
+// extra reads "kit 45.00", or "mileage 0.67 x 40".
+func (fm Form) extra(line string) (any, error) {
+	const like = "kit 45.00, or mileage 0.67 x 40"
+	out, rest := overtime.Extra{}, line
+	if i := strings.LastIndex(line, " x "); i >= 0 {
+		n, err := strconv.ParseInt(strings.TrimSpace(line[i+3:]), 10, 32)
+		if err != nil {
+			return nil, unread(line, like)
+		}
+		out.Count, rest = n, strings.TrimSpace(line[:i])
+	}
+	i := strings.LastIndexByte(rest, ' ')
+	if out.Name = strings.TrimSpace(rest[:max(i, 0)]); out.Name == "" {
+		return nil, unread(line, like)
+	}
+	a, err := money.Parse(rest[i+1:], money.Currency(fm.Currency))
+	if err != nil {
+		return nil, inLine(line, err)
+	}
+	out.Amount = a
+	return out, nil
+}
+
+// readShare reads the share that a line holds.
+func readShare(s string, usual bool, line, like string) (money.Ratio, error) {
+	r, err := payrule.ReadShare(s, usual)
+	if err != nil && errors.Is(err, &money.Error{Code: money.CodeUnreadable}) {
+		return r, unread(line, like)
+	} else if err != nil {
+		return r, inLine(line, err)
+	}
+	return r, nil
+}
+
+// inLine says in which line something is wrong.
+func inLine(line string, err error) error { return errors.New("“" + line + "”: " + err.Error()) }

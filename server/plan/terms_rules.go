@@ -70,7 +70,9 @@ func (t *table) readRule(r payrule.Rule, key string) any {
 	case payrule.Minutes, payrule.Count:
 		return t.number(key, 0)
 	case payrule.Ratio:
-		return t.maybeRatio(key, example(r))
+		return t.maybe(key, example(r), money.ParseRatio)
+	case payrule.Share:
+		return t.maybe(key, example(r), rarelyAll)
 	case payrule.Clock:
 		return t.clock(key)
 	case payrule.Yes:
@@ -80,7 +82,7 @@ func (t *table) readRule(r payrule.Rule, key string) any {
 	case payrule.Costs:
 		var out []overtime.OnCost
 		for _, row := range t.rows(key, "on-cost", 12, "name", "share") {
-			out = append(out, overtime.OnCost{Name: row.text("name", "insurance"), Share: row.ratio("share", "13.8%")})
+			out = append(out, overtime.OnCost{Name: row.text("name", "insurance"), Share: row.share("share", "13.8%", rarelyAll)})
 			t.bad = t.bad || row.bad
 		}
 		return out
@@ -98,14 +100,14 @@ func (t *table) readRule(r payrule.Rule, key string) any {
 	case payrule.Others:
 		var out []overtime.OtherDay
 		for _, row := range t.rows(key, "other day", 8, "kind", "share", "worked") {
-			out = append(out, overtime.OtherDay{Kind: row.text("kind", "travel"), Share: row.ratio("share", "50%"), Worked: row.flag("worked")})
+			out = append(out, overtime.OtherDay{Kind: row.text("kind", "travel"), Share: row.share("share", "50%", oftenAll), Worked: row.flag("worked")})
 			t.bad = t.bad || row.bad
 		}
 		return out
 	case payrule.Notices:
 		var out []overtime.Notice
 		for _, row := range t.rows(key, key, 12, "within", "share") {
-			n := overtime.Notice{Share: row.ratio("share", "50%")}
+			n := overtime.Notice{Share: row.share("share", "50%", oftenAll)}
 			if row.needs("within", "24") {
 				n.Within = row.hours("within")
 			}
@@ -146,12 +148,16 @@ func (t *table) inside(key, what string, read func(*table), known ...string) {
 	t.bad = t.bad || row.bad
 }
 
-// maybeRatio reads a number or a share, where it is there.
-func (t *table) maybeRatio(key, example string) *money.Ratio {
+// Shares of which all is usual, such as what a cancelled day costs, and others.
+func oftenAll(s string) (money.Ratio, error)  { return payrule.ReadShare(s, true) }
+func rarelyAll(s string) (money.Ratio, error) { return payrule.ReadShare(s, false) }
+
+// maybe reads a number or a share, where it is there.
+func (t *table) maybe(key, example string, read func(string) (money.Ratio, error)) *money.Ratio {
 	if t.fields[key] == nil {
 		return nil
 	}
-	r := t.ratio(key, cmp.Or(example, "1.5"))
+	r := t.share(key, cmp.Or(example, "1.5"), read)
 	if r.Check() != nil {
 		return nil // it was told
 	}
@@ -173,13 +179,18 @@ func (t *table) bands(key, what, example string) []overtime.Band {
 	return out
 }
 
-// ratio reads a number or a share that must be there.
+// ratio reads a number that must be there.
 func (t *table) ratio(key, example string) money.Ratio {
+	return t.share(key, example, money.ParseRatio)
+}
+
+// share reads a number or a share that must be there.
+func (t *table) share(key, example string, read func(string) (money.Ratio, error)) money.Ratio {
 	s := t.text(key, example)
 	if s == "" {
 		return money.Ratio{}
 	}
-	r, err := money.ParseRatio(s)
+	r, err := read(s)
 	t.check(key, err)
 	return r
 }

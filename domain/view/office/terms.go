@@ -143,6 +143,7 @@ var askedAs = map[payrule.Kind]view.Field{
 	payrule.Minutes: {Kind: view.KindNumber, As: view.AsMinutes},
 	payrule.Count:   {Kind: view.KindNumber, As: view.AsMinutes},
 	payrule.Ratio:   {Kind: view.KindText, As: view.AsRatio},
+	payrule.Share:   {Kind: view.KindText, As: view.AsShare},
 	payrule.Clock:   {Kind: view.KindTime, As: view.AsMaybe},
 	payrule.Yes:     {Kind: view.KindChoice, As: view.AsTruth, Needed: true},
 	payrule.Choice:  {Kind: view.KindChoice, As: view.AsText},

@@ -59,7 +59,11 @@ export const AsMinutes: As = "minutes"; // a whole number; null, as in all that 
 /**
  * The forms that a value takes in an intent's arguments.
  */
-export const AsRatio: As = "ratio"; // "1.5" or "25%"
+export const AsRatio: As = "ratio"; // "1.5" or "150%"
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsShare: As = "share"; // "25%" or "0.25"
 /**
  * The forms that a value takes in an intent's arguments.
  */
