@@ -44,25 +44,44 @@ func (d *deciding) note(code Code, say string, yours, theirs string) {
 	}
 }
 
-// Decide works out what an intent leads to. The error is always a *Refusal.
-func Decide(s *State, in Intent) (Decision, error) {
+// Check tells what is wrong with an intent before its rule is asked: that nobody
+// knows it, that it is not for this role, or that it cannot be read. A phone knows
+// that much of an intent of a far kind. The error is always a *Refusal.
+func Check(s *State, in Intent) error {
+	if _, _, r := open(s, in); r != nil {
+		return r
+	}
+	return nil
+}
+
+// open starts a run of Decide, up to the rule.
+func open(s *State, in Intent) (*deciding, args, *Refusal) {
 	row := intents[in.Name]
 	if row == nil || in.Version < 1 || in.Version > row.version() {
-		return Decision{}, refuse(CodeUnknownIntent, "This server does not know %q in version %d. Reload the page to get the version that fits.", clip(in.Name), in.Version)
+		return nil, nil, refuse(CodeUnknownIntent, "This server does not know %q in version %d. Reload the page to get the version that fits.", clip(in.Name), in.Version)
 	}
 	d := &deciding{s: s, in: in}
 	if r := d.admit(row); r != nil {
-		return Decision{}, r
+		return nil, nil, r
 	}
 	if len(in.Args) > MaxArgs {
-		return Decision{}, refuse(CodeBadArgs, "That is too much text for one edit (%d bytes, %d fit). Shorten it.", len(in.Args), MaxArgs)
+		return nil, nil, refuse(CodeBadArgs, "That is too much text for one edit (%d bytes, %d fit). Shorten it.", len(in.Args), MaxArgs)
 	}
 	if !utf8.Valid(in.Args) {
-		return Decision{}, refuse(CodeBadArgs, "That edit is not readable text. Enter it again.")
+		return nil, nil, refuse(CodeBadArgs, "That edit is not readable text. Enter it again.")
 	}
 	a, err := row.read(in.Version, in.Args)
 	if err != nil {
-		return Decision{}, refuse(CodeBadArgs, "That edit could not be read (%s). Enter it again.", clip(err.Error()))
+		return nil, nil, refuse(CodeBadArgs, "That edit could not be read (%s). Enter it again.", clip(err.Error()))
+	}
+	return d, a, nil
+}
+
+// Decide works out what an intent leads to. The error is always a *Refusal.
+func Decide(s *State, in Intent) (Decision, error) {
+	d, a, r := open(s, in)
+	if r != nil {
+		return Decision{}, r
 	}
 	var believed bool
 	d.at, believed = in.at()

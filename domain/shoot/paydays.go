@@ -16,8 +16,8 @@ import (
 
 var payDayRows = rows{
 	intents: []intentRow{
-		{name: "day.kind", plane: TopicMoney, who: office, target: "day", say: "What {day} is paid as", args: dayKind{}},
-		{name: "day.off", plane: TopicMoney, who: office, target: "day", say: "Called off, {day}", args: dayOff{}},
+		{name: "day.kind", far: true, plane: TopicMoney, who: office, target: "day", say: "What {day} is paid as", args: dayKind{}},
+		{name: "day.off", far: true, plane: TopicMoney, who: office, target: "day", say: "Called off, {day}", args: dayOff{}},
 	},
 	events: []eventRow{
 		{body: DayKindSet{}, pay: func(_ *State, b Body) PersonID {

@@ -12,11 +12,11 @@ import (
 
 var planRows = rows{
 	intents: []intentRow{
-		{name: "shoot.set", who: office, target: "-", say: "Title of the shoot", args: shootSet{}},
-		{name: "day.set", who: office, target: "id", say: "Plan of {name}", args: daySet{}},
-		{name: "person.set", who: office, target: "id", say: "Plan of {name}", args: personSet{}},
-		{name: "person.access", who: office, target: "person", say: "Access of {person}", args: personAccess{}},
-		{name: "setup.set", who: lead, target: "id", say: "Plan of {name}", args: setupSet{}},
+		{name: "shoot.set", far: true, who: office, target: "-", say: "Title of the shoot", args: shootSet{}},
+		{name: "day.set", far: true, who: office, target: "id", say: "Plan of {name}", args: daySet{}},
+		{name: "person.set", far: true, who: office, target: "id", say: "Plan of {name}", args: personSet{}},
+		{name: "person.access", far: true, who: office, target: "person", say: "Access of {person}", args: personAccess{}},
+		{name: "setup.set", far: true, who: lead, target: "id", say: "Plan of {name}", args: setupSet{}},
 		{name: "shot.order", who: lead, target: "day", say: "Order of the shots, {day}", args: shotOrder{}},
 	},
 	events: []eventRow{

@@ -25,7 +25,7 @@ var Generate func(sees *State, who Audience, now when.Instant, below func(int) i
 
 func (w *wild) step(now when.Instant) {
 	who := []PersonID{ada, art, cam, prop, food, cust, cook, crew}[w.r.IntN(8)]
-	a := Audience{who, w.s.Floor.People[who].Role}
+	a := Audience{Person: who, Role: w.s.Floor.People[who].Role}
 	name, args := Generate(w.s.For(a), a, now, w.r.IntN)
 	if w.r.IntN(60) == 0 {
 		args = json.RawMessage(`{"shot":`)

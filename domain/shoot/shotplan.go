@@ -12,9 +12,9 @@ import (
 var shotPlanRows = rows{
 	intents: []intentRow{
 		{name: "shot.set", who: lead, target: "id", say: "Plan of shot {number}", args: shotSet{}},
-		{name: "shot.drop", who: lead, target: "shot", say: "Delete {shot}", args: shotDrop{}},
-		{name: "hero.set", who: lead, target: "id", say: "Plan of {name}", args: heroSet{}},
-		{name: "hero.drop", who: lead, target: "hero", say: "Delete {hero}", args: heroDrop{}},
+		{name: "shot.drop", far: true, who: lead, target: "shot", say: "Delete {shot}", args: shotDrop{}},
+		{name: "hero.set", far: true, who: lead, target: "id", say: "Plan of {name}", args: heroSet{}},
+		{name: "hero.drop", far: true, who: lead, target: "hero", say: "Delete {hero}", args: heroDrop{}},
 	},
 	events: []eventRow{
 		{body: ShotSet{}},

@@ -25,6 +25,7 @@ var allRows = []*rows{&planRows, &shotPlanRows, &lightRows, &sheetRows, &shotRow
 type intentRow struct {
 	name   string
 	fact   bool      // always kept once it is allowed and well-formed
+	far    bool      // only far screens offer it: a phone keeps and sends it, and neither judges it nor shows an effect
 	plane  Topic     // the plane that it is about, "" for the floor; one about money or own pay writes nothing else
 	who    []Role    // who may; nil is everybody, except as own says
 	own    bool      // the others may too, for themselves: decide checks
@@ -120,6 +121,10 @@ func Intents() []string {
 
 // IsFact tells whether intents of that name report what happened.
 func IsFact(name string) bool { row := intents[name]; return row != nil && row.fact }
+
+// IsFar tells whether intents of that name are made at a desk: a phone keeps and
+// sends them like any other, and shows no effect before the desk has ruled.
+func IsFar(name string) bool { row := intents[name]; return row != nil && row.far }
 
 // IsMoney tells whether intents of that name belong to the money plane.
 func IsMoney(name string) bool { row := intents[name]; return row != nil && row.money() }

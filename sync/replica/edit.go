@@ -14,7 +14,7 @@ import (
 
 // Edit makes an edit of what a person entered. A request that the rules refuse,
 // as far as this phone knows, is answered with Refused and leaves nothing
-// behind. Anything else gives one row to keep. A fact is always kept, unless it
+// behind; one of a far kind is the desk's to judge. Anything else gives one row to keep. A fact is always kept, unless it
 // is not even well-formed.
 func (r *Replica) Edit(id shoot.IntentID, name string, args json.RawMessage, now when.Instant) Step {
 	row := Row{Made: now, Edit: wire.Edit{ID: id, Name: name, Version: shoot.Version(name), Args: args,
@@ -32,7 +32,7 @@ func (r *Replica) judge(row Row) *shoot.Refusal {
 	switch {
 	case len(row.Edit.Args) > shoot.MaxArgs || !json.Valid(row.Edit.Args):
 		return &shoot.Refusal{Code: shoot.CodeBadArgs, Say: "That is too much for one edit, or it is not readable. Shorten it and enter it again."}
-	case r.shown == nil && fact:
+	case r.shown == nil && (fact || shoot.IsFar(row.Edit.Name)):
 		return nil
 	case r.shown == nil:
 		return &shoot.Refusal{Code: shoot.CodeNotKnownHere, Say: "This phone does not know the shoot yet. Wait for a connection, then try again."}
@@ -161,7 +161,8 @@ func (r *Replica) run(row Row) {
 	}
 }
 
-// decide runs the rules for an edit of this person. A panic in them is a
+// decide runs the rules for an edit of this person; one of a far kind is only
+// checked, and leads to nothing here. A panic in them is a
 // refusal with CodeFault.
 func (r *Replica) decide(s *shoot.State, row Row) (events []shoot.Event, refusal *shoot.Refusal) {
 	defer func() {
@@ -170,8 +171,15 @@ func (r *Replica) decide(s *shoot.State, row Row) (events []shoot.Event, refusal
 		}
 	}()
 	e := row.Edit
-	decision, err := shoot.Decide(s, shoot.Intent{ID: e.ID, Name: e.Name, Version: e.Version, Args: e.Args,
-		Actor: r.person, Happened: e.Happened - e.Offset, Received: row.Made - e.Offset})
+	in := shoot.Intent{ID: e.ID, Name: e.Name, Version: e.Version, Args: e.Args,
+		Actor: r.person, Happened: e.Happened - e.Offset, Received: row.Made - e.Offset}
+	var decision shoot.Decision
+	var err error
+	if shoot.IsFar(e.Name) {
+		err = shoot.Check(s, in)
+	} else {
+		decision, err = shoot.Decide(s, in)
+	}
 	if err != nil && !errors.As(err, &refusal) {
 		return nil, fault(err)
 	}

@@ -324,3 +324,47 @@ func TestTwoTabs(t *testing.T) {
 	s.same(a)
 	s.same(b)
 }
+
+// SPEC Q16: an edit of a far kind waits without an effect, on a phone that knows the
+// shoot and on one that does not, and arrives once; what is plainly wrong with it is
+// said on the spot.
+func TestFarEditWaitsForTheDesk(t *testing.T) {
+	s := newSet(t)
+	boss := s.phone(producer).connect()
+	boss.cut()
+	title := func() string { return boss.r.State().Floor.Shoot.Title }
+	was := title()
+	rename := sim.Set{"title": "Spring tables", "client": "", "base": s.d.State().Floor.Shoot.Version}
+	if step := boss.enter("shoot.set", rename); step.Refused != nil || len(step.Keep) != 1 {
+		t.Fatalf("entering gave %+v", step)
+	}
+	if waits := boss.r.Pending(); len(waits) != 1 || waits[0].Doubt != nil || title() != was {
+		t.Errorf("%+v waits, and the title is %q", waits, title())
+	}
+	boss.start()
+	if len(boss.r.Pending()) != 1 || title() != was {
+		t.Errorf("after a restart %d wait, and the title is %q", len(boss.r.Pending()), title())
+	}
+	boss.connect()
+	s.flush()
+	if len(boss.r.Pending()) != 0 || title() != "Spring tables" {
+		t.Errorf("%d wait, and the title is %q", len(boss.r.Pending()), title())
+	}
+	if step := boss.enter("shoot.set", 7); step.Refused == nil || step.Refused.Code != shoot.CodeBadArgs {
+		t.Errorf("arguments that nobody can read: %+v", step.Refused)
+	}
+	blank := s.phone(producer)
+	blank.device = shoot.DeviceID(sim.ID(0x9100))
+	blank.start()
+	rename["title"] = "Summer tables"
+	if step := blank.enter("shoot.set", rename); step.Refused != nil {
+		t.Errorf("on a phone that knows nothing: %+v", step.Refused)
+	}
+	blank.connect()
+	s.flush()
+	if stuck := blank.r.Stuck(); len(stuck) != 1 || stuck[0].Verdict.Refusal.Code != shoot.CodeStale {
+		t.Errorf("a change of what was changed meanwhile: %+v", stuck)
+	}
+	s.same(boss)
+	s.same(blank)
+}
