@@ -59,11 +59,11 @@ func (a named) word(s *shoot.State, key string) string {
 	case "shot":
 		return "shot " + s.Floor.Shots[a.Shot].Number
 	case "hero":
-		return cmp.Or(s.Floor.Heroes[a.Hero].Name, "a hero")
+		return cmp.Or(Apart(s.Floor.Heroes[a.Hero].Name), "a hero")
 	case "day":
-		return cmp.Or(s.Floor.Days[a.Day].Name, "a day")
+		return cmp.Or(Apart(s.Floor.Days[a.Day].Name), "a day")
 	case "meal":
-		return cmp.Or(s.Floor.Meals[a.Meal].Name, "a meal")
+		return cmp.Or(Apart(s.Floor.Meals[a.Meal].Name), "a meal")
 	case "person":
 		return nameOf(s, a.Person)
 	case "people":
@@ -74,7 +74,7 @@ func (a named) word(s *shoot.State, key string) string {
 	case "how many":
 		return Count(len(a.People), "person", "people")
 	case "name":
-		return cmp.Or(a.Name, "something")
+		return cmp.Or(Apart(a.Name), "something")
 	case "number":
 		return unquoted(a.Number)
 	case "guests":

@@ -115,12 +115,24 @@ func (m *Maker) Who(p shoot.PersonID) string { return nameOf(m.State, p) }
 
 func nameOf(s *shoot.State, p shoot.PersonID) string {
 	if who, ok := s.Floor.People[p]; ok {
-		return who.Name
+		return Apart(who.Name)
 	}
 	if p == shoot.Desk {
 		return "the plan"
 	}
 	return "somebody"
+}
+
+// Apart keeps a name that is written from right to left from reordering the words
+// and times around it in a sentence: it goes between a first strong isolate and
+// its end (Unicode Standard Annex 9, 2.4). Other names stay as they are.
+func Apart(name string) string {
+	for _, r := range name {
+		if r >= 0x590 && r < 0x900 || r >= 0xFB1D && r < 0xFE00 || r >= 0xFE70 && r < 0xFF00 || r >= 0x10800 && r < 0x11000 || r >= 0x1E800 && r < 0x1F000 {
+			return "\u2068" + name + "\u2069"
+		}
+	}
+	return name
 }
 
 // Made tells when something happened, and when it arrived where that is more

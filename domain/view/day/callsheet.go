@@ -223,7 +223,7 @@ func (m *maker) callEdit(p shoot.Person, d shoot.Draft) CallEdit {
 		value = d.GeneralCall.String()
 	}
 	out.Edit = m.Entry("Change", "call.set", view.Fields{"day": m.Day.ID, "person": p.ID, "was": was, "call": nil}, view.Form{
-		Title: "Call for " + p.Name, Submit: "Keep in the draft",
+		Title: "Call for " + view.Apart(p.Name), Submit: "Keep in the draft",
 		Fields: []view.Field{{Key: "call", Label: "Call time", Kind: view.KindTime, Value: value, As: view.AsMaybe,
 			Hint: "Leave it empty for not called. " + view.NextMorning}},
 	})

@@ -200,7 +200,7 @@ func (m *maker) misread(h shoot.Hero, r shoot.Misread) *Misread {
 	if strings.Contains(r.Field, ",") {
 		verb = " differ"
 	}
-	out.Say = "This is not " + h.Name + ": " + view.List(names) + verb + " from the brief."
+	out.Say = "This is not " + view.Apart(h.Name) + ": " + view.List(names) + verb + " from the brief."
 	return out
 }
 
@@ -222,7 +222,7 @@ func misreadRows(r shoot.Misread) []MisreadRow {
 // brief says: what is read has to come from the object.
 func (m *maker) heroActions(h shoot.Hero, st shoot.Standing) []view.Action {
 	it := view.Fields{"hero": h.ID}
-	read := view.Form{Title: "Read the plate: " + h.Name, Submit: "That is what it says",
+	read := view.Form{Title: "Read the plate: " + view.Apart(h.Name), Submit: "That is what it says",
 		Say: "Type what is on the object itself, not what you expect."}
 	for _, p := range view.Plate(h.Plate) {
 		read.Fields = append(read.Fields, view.Field{Key: p.Key, Label: p.Label, Kind: view.KindText, Needed: true, As: view.AsText})
@@ -243,7 +243,7 @@ func (m *maker) heroActions(h shoot.Hero, st shoot.Standing) []view.Action {
 		reading = reading.Off("You have read it already.")
 	}
 	lapse := func(label, name, title, hint string) view.Action {
-		return m.Entry(label, name, it, view.Form{Title: title + ": " + h.Name, Submit: label, Fields: []view.Field{view.Note(hint)}})
+		return m.Entry(label, name, it, view.Form{Title: title + ": " + view.Apart(h.Name), Submit: label, Fields: []view.Field{view.Note(hint)}})
 	}
 	var out []view.Action
 	m.Offer(&out, reading, lapse("Swapped", "hero.swap", "Swapped", "What it was swapped for. It has to be read again."))

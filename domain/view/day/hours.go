@@ -128,7 +128,7 @@ func (m *maker) punchActions(p shoot.Person, h shoot.Hours, all bool) []view.Act
 		kinds.Options = append(kinds.Options, view.Option{Value: string(k.kind), Label: view.Capital(view.Said(k.kind))})
 	}
 	m.Offer(&out, m.Entry("Enter another time", "punch", view.Fields{"day": m.Day.ID, "people": []shoot.PersonID{p.ID}}, view.Form{
-		Title: "Hours of " + p.Name, Submit: "Enter",
+		Title: "Hours of " + view.Apart(p.Name), Submit: "Enter",
 		Say: "For what was not entered at the time. Where it does not go with the other times it is kept, and the art director or the producer settles it.",
 		Fields: []view.Field{kinds, {Key: "at", Label: "When", Kind: view.KindTime, Needed: true, As: view.AsInstant,
 			Hint: "On " + m.Day.Date.Long() + "; " + view.NextMorning}},

@@ -67,7 +67,7 @@ func (m *maker) planPeople() PlanPart {
 		r := one(p)
 		r.Person = string(p.ID)
 		m.Offer(&r.Actions, m.Action("Withdraw access", "person.access", view.Fields{"person": p.ID, "revoked": true}).
-			Confirming("Withdraw "+p.Name+"’s access? That phone hears nothing more. What waits on it is kept, and you decide whether it counts.").Dangerous())
+			Confirming("Withdraw "+view.Apart(p.Name)+"’s access? That phone hears nothing more. What waits on it is kept, and you decide whether it counts.").Dangerous())
 		out.Rows = append(out.Rows, r)
 	}
 	for _, p := range sorting.Values(m.State.Floor.People, byName) {
