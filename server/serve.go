@@ -17,6 +17,7 @@ import (
 	"fairday/server/plan"
 	"fairday/server/store"
 	"fairday/server/web"
+	plans "fairday/testdata/demo"
 )
 
 // keepAccess is how long ended sessions and links are remembered, so that who
@@ -113,7 +114,7 @@ func withApp(dir string, o options, w world, do func(*web.App) error) (err error
 	if err != nil {
 		return err
 	}
-	a.Proxies = o.proxies
+	a.Proxies, a.Example = o.proxies, plans.File
 	return do(a)
 }
 

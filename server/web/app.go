@@ -44,6 +44,7 @@ type App struct {
 	codeTries *meter       // of codes that do not
 	guests    []DemoPerson // of the demo
 	known     summaries
+	Example   []byte // a plan file with comments
 }
 
 // New puts a server together over a store and the files of the client.
@@ -84,7 +85,8 @@ func (a *App) Handler() http.Handler {
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = a.answerError
-	e.Use(a.report, a.recovered, a.headers, a.named, a.sameSite, middleware.BodyLimit(largestBody))
+	e.Use(a.report, a.recovered, a.headers, a.named, a.sameSite, middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: largestBody,
+		Skipper: func(c echo.Context) bool { return c.Path() == planPath }}))
 
 	e.GET("/healthz", func(c echo.Context) error { return c.String(http.StatusOK, "ok\n") })
 	e.GET("/look.css", file("look.css", "text/css"))
@@ -109,6 +111,8 @@ func (a *App) Handler() http.Handler {
 	e.POST("/shoots/leave", a.leaveHouse)
 	e.GET("/shoots/new", a.askShoot)
 	e.POST("/shoots/new", a.startShoot)
+	e.POST(planPath, a.loadPlan)
+	e.GET("/shoots/example", a.examplePlan)
 	e.GET("/shoots/:id", a.showShoot)
 	e.POST("/shoots/:id/enter", a.enterShoot)
 	e.POST("/shoots/:id/invite", a.inviteProducer)

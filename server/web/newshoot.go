@@ -44,6 +44,7 @@ type startPage struct {
 	Zones      []zoneGroup
 	Currencies []money.Currency
 	Earlier    []summary
+	File       fileFields
 }
 
 type zoneGroup struct {
@@ -81,15 +82,27 @@ var currencies = sync.OnceValue(func() (out []money.Currency) {
 
 // askShoot draws the form of a new shoot.
 func (a *App) askShoot(c echo.Context) error {
+	in, err := a.emptyStart()
+	if err != nil {
+		return err
+	}
+	in.Like = c.QueryParam("like")
+	return a.showStart(c, http.StatusOK, in, nil)
+}
+
+func (a *App) emptyStart() (startFields, error) {
 	id, err := a.Shoots.NewID()
 	if err != nil {
-		return fail(codeFault, err)
+		return startFields{}, fail(codeFault, err)
 	}
-	return a.showStart(c, http.StatusOK, startFields{ID: id, Days: "1", Call: "08:00", Wrap: "18:00", Currency: "EUR", Runs: runsMe, Terms: true,
-		Like: c.QueryParam("like")}, nil)
+	return startFields{ID: id, Days: "1", Call: "08:00", Wrap: "18:00", Currency: "EUR", Runs: runsMe, Terms: true}, nil
 }
 
 func (a *App) showStart(c echo.Context, status int, in startFields, wrong map[string]string) error {
+	return a.drawStart(c, status, startPage{In: in, Wrong: wrong})
+}
+
+func (a *App) drawStart(c echo.Context, status int, p startPage) error {
 	me, err := a.owner(c)
 	if err != nil {
 		return err
@@ -100,7 +113,8 @@ func (a *App) showStart(c echo.Context, status int, in startFields, wrong map[st
 	}
 	slices.Reverse(all)
 	all = slices.DeleteFunc(all, func(s summary) bool { return s.Damaged })
-	return page(c, status, "start.html", startPage{frame{Title: "Start a shoot", Owner: true}, in, me.Name, wrong, zoneGroups(), currencies(), all})
+	p.frame, p.Me, p.Zones, p.Currencies, p.Earlier = frame{Title: "Start a shoot", Owner: true}, me.Name, zoneGroups(), currencies(), all
+	return page(c, status, "start.html", p)
 }
 
 // startShoot makes a shoot from the form.
