@@ -5,12 +5,14 @@ import (
 	"encoding/json"
 	"errors"
 	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/payrule"
+	"fairday/domain/shoot"
 	"fairday/domain/when"
 )
 
@@ -40,6 +42,9 @@ const (
 	AsOthers  As = "others"  // one a line: "travel 50%", with "worked" after it where it is
 	AsExtras  As = "extras"  // one a line: "mileage 0.67 x 40"
 	AsDates   As = "dates"   // one a line
+	AsDegrees As = "degrees" // "38.722", as millionths
+	AsMetres  As = "metres"  // "1.2", as centimetres; 0 where nothing was entered
+	AsArcs    As = "arcs"    // what stands before the sky, one a line: "110 to 160: 12"
 )
 
 // Problem is why a form cannot be sent yet: the field's key and a sentence that
@@ -79,7 +84,7 @@ func Fill(a Action, entered map[string][]string, fresh string) (json.RawMessage,
 			return nil, err
 		}
 		if v != nil {
-			args = put(args, strings.Split(f.Key, "."), v)
+			args, _ = put(args, strings.Split(f.Key, "."), v).(map[string]any)
 		}
 	}
 	out, err := json.Marshal(args)
@@ -120,8 +125,10 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 			return null, nil
 		case f.As == AsText:
 			return "", nil
-		case f.As == AsHours:
+		case f.As == AsHours, f.As == AsMetres:
 			return 0, nil
+		case f.As == AsArcs:
+			return []shoot.Arc{}, nil
 		case f.As == AsBands:
 			return []overtime.Band{}, nil
 		case f.As == AsLines:
@@ -168,6 +175,8 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 			return nil, &Problem{f.Key, Sentence(f.Label + ": " + err.Error())}
 		}
 		return r, nil
+	case AsDegrees, AsMetres, AsArcs:
+		return f.light(s)
 	case AsAmounts, AsCosts, AsNotices, AsOthers, AsExtras, AsDates:
 		return fm.each(f, s)
 	case AsClock, AsMaybe, AsInstant:
@@ -194,17 +203,24 @@ func (fm Form) clock(f Field, s string) (any, error) {
 	return at, nil
 }
 
-// put places a value along a path, changing copies only.
-func put(args map[string]any, path []string, v any) map[string]any {
-	out := maps.Clone(args)
+// put places a value along a path of names, and of numbers in a list, changing copies
+// only.
+func put(in any, path []string, v any) any {
+	if len(path) == 0 {
+		return v
+	}
+	if list, ok := in.([]any); ok {
+		if i, err := strconv.Atoi(path[0]); err == nil && i >= 0 && i < len(list) {
+			list = slices.Clone(list)
+			list[i] = put(list[i], path[1:], v)
+		}
+		return list
+	}
+	was, _ := in.(map[string]any)
+	out := maps.Clone(was)
 	if out == nil {
 		out = map[string]any{}
 	}
-	if len(path) == 1 {
-		out[path[0]] = v
-		return out
-	}
-	inner, _ := out[path[0]].(map[string]any)
-	out[path[0]] = put(inner, path[1:], v)
+	out[path[0]] = put(out[path[0]], path[1:], v)
 	return out
 }

@@ -1,10 +1,8 @@
 package plan
 
 import (
-	"strconv"
-	"strings"
-
 	"fairday/domain/shoot"
+	"fairday/domain/sun"
 )
 
 // readLight reads where a day's sun is reckoned for, and the windows.
@@ -50,23 +48,17 @@ func (t *table) arcs(key string) []shoot.Arc {
 	return all
 }
 
-// degrees reads a decimal number of degrees as millionths, digit by digit, so
-// that nothing is rounded.
+// degrees reads a decimal number of degrees as millionths.
 func (t *table) degrees(key, example string) int {
 	s := t.text(key, example)
 	if s == "" {
 		return 0
 	}
-	whole, part, _ := strings.Cut(strings.TrimPrefix(s, "-"), ".")
-	n, err := strconv.ParseUint(whole+(part + "000000")[:6], 10, 31)
-	if err != nil || whole == "" || len(part) > 6 {
+	n, ok := sun.Fixed(s, 6)
+	if !ok {
 		t.wrong(t.at(key), CodeValue, "“%s” is not a number of degrees. Write “%s” in the %s with a point and up to six digits after it, like %s.", clip(s), key, t.what, example)
-		return 0
 	}
-	if strings.HasPrefix(s, "-") {
-		return -int(n)
-	}
-	return int(n)
+	return n
 }
 
 // wish is what a shot's row says of its light, the shots before it and the

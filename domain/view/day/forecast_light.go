@@ -2,7 +2,6 @@ package day
 
 import (
 	"slices"
-	"strings"
 
 	"fairday/domain/pace"
 	"fairday/domain/shoot"
@@ -70,7 +69,7 @@ func (m *maker) reckonSky(o *outlook, light shoot.Light) (k sky) {
 	}
 	k.known, k.horizon, k.clear, k.dayTime = true, len(light.Horizon) > 0, o.minutes(clear), o.usable(daytime(o, k.days))
 	for i, w := range light.Windows {
-		k.windows = append(k.windows, lit{w.Name, outside(w), o.minutes(in[i])})
+		k.windows = append(k.windows, lit{w.Name, view.Outside(w), o.minutes(in[i])})
 	}
 	return k
 }
@@ -142,7 +141,7 @@ func (k sky) limit(w shoot.Wishes) (pace.Limit, bool) {
 			return pace.Limit{Opens: "the sun leaves the " + l.name, Closes: "the sun comes in by the " + l.name, During: between(l.sun)}, true
 		}
 	}
-	return pace.Limit{}, false
+	return pace.Limit{Closes: "the plan has no window " + w.Window}, true
 }
 
 // between is what stretches leave over.
@@ -158,31 +157,4 @@ func between(in []pace.Stretch) (out []pace.Stretch) {
 		out = append(out, pace.Stretch{From: from, To: farMinutes})
 	}
 	return out
-}
-
-// outside tells what stands before a window, as it was reckoned with.
-func outside(w shoot.Window) string {
-	var what []string
-	if w.WallFar > 0 {
-		what = append(what, "a wall "+metres(w.WallHigh)+" high "+metres(w.WallFar)+" away")
-	}
-	if w.Overhang > 0 {
-		what = append(what, "an overhang of "+metres(w.Overhang))
-	}
-	if w.Reveal > 0 {
-		what = append(what, "a reveal of "+metres(w.Reveal))
-	}
-	if len(w.Arcs) > 0 {
-		what = append(what, "what is seen outside")
-	}
-	return view.List(what)
-}
-
-// metres writes centimetres as metres: "9 m", "1.2 m".
-func metres(cm int) string {
-	part := strings.TrimRight(view.Itoa(cm%100 + 100)[1:], "0")
-	if part != "" {
-		part = "." + part
-	}
-	return view.Itoa(cm/100) + part + " m"
 }

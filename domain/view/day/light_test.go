@@ -86,3 +86,12 @@ func TestWhatStandsOutsideIsSaid(t *testing.T) {
 		}
 	}
 }
+
+// A shot whose window was taken off the plan does not read as one that has its light.
+func TestAWishForAWindowThatIsGone(t *testing.T) {
+	st, look := nightByTheSun(t, obj{"windows": []obj{pane("east window", 70, nil)}})
+	wish(st, id(70), "no-sun", "east window")
+	same(t, "before", len(look().Unmet), 0)
+	st.Do(person(shoot.ArtDirector), "09:00", "light.set", obj{"day": day2, "lat": 40_716_667, "lon": -74_016_667, "base": 1, "windows": []obj{}, "horizon": []obj{}})
+	same(t, "after", strings.Join(look().Unmet, " "), "Shot 20 cannot have what it needs on this day: the plan has no window east window.")
+}

@@ -21,6 +21,9 @@ func (m *maker) plan() *Plan {
 		out.Parts = append(out.Parts, m.planShots())
 	}
 	out.Parts = append(out.Parts, m.planSetups(), m.planHeroes())
+	if m.Day.ID != "" {
+		out.Parts = append(out.Parts, m.planLight())
+	}
 	if m.Me.Role == shoot.Producer {
 		if m.Day.ID != "" {
 			out.Parts = append(out.Parts, m.planMeals())
@@ -28,7 +31,7 @@ func (m *maker) plan() *Plan {
 		out.Parts = append(out.Parts, m.planPeople(), m.planShoot())
 	}
 	for i, p := range out.Parts {
-		if n := len(p.Rows); n > 0 && p.Key != "meals" && p.Key != "shoot" { // which have rows of two kinds
+		if n := len(p.Rows); n > 0 && p.Key != "meals" && p.Key != "shoot" && p.Key != "light" { // which have rows of two kinds
 			out.Parts[i].Title += " (" + view.Itoa(n) + ")"
 		}
 	}

@@ -93,6 +93,18 @@ export const AsExtras: As = "extras"; // one a line: "mileage 0.67 x 40"
  */
 export const AsDates: As = "dates"; // one a line
 /**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsDegrees: As = "degrees"; // "38.722", as millionths
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsMetres: As = "metres"; // "1.2", as centimetres; 0 where nothing was entered
+/**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsArcs: As = "arcs"; // what stands before the sky, one a line: "110 to 160: 12"
+/**
  * Problem is why a form cannot be sent yet: the field's key and a sentence that
  * says what to do.
  */
