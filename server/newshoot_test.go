@@ -65,7 +65,7 @@ func TestShootIsStarted(t *testing.T) {
 	id := s.starts(ada)
 	holds(t, "the list", s.ask(ada, "GET", "/shoots", ""), 200, `data-stage="to come"`, "Spring table", "for Quorrabel", "2 days", "1 person")
 	holds(t, "its page", s.ask(ada, "GET", "/shoots/"+id, ""), 200, "you are Ada, producer", "Has not joined yet")
-	if r := s.form(ada, "/shoots/"+id+"/enter", nil); r.status != 303 || r.header.Get("Location") != "/" {
+	if r := s.form(ada, "/shoots/"+id+"/enter", nil); r.status != 303 || r.header.Get("Location") != "/#plan" {
 		t.Fatal(r)
 	}
 	me := answered[web.Me](t, s.ask(ada, "GET", "/api/me", ""), 200)

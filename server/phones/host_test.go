@@ -29,6 +29,17 @@ type host struct {
 	links map[string]string // join tokens by the plan's key of a person
 	cmd   *exec.Cmd
 	log   string // path of what it wrote to its log
+	fresh bool   // it starts over an empty folder, and prints an owner's link
+}
+
+// startEmpty runs a server over an empty folder.
+func startEmpty(t testing.TB) *host {
+	t.Helper()
+	dir := t.TempDir()
+	h := &host{t: t, dir: filepath.Join(dir, "data"), addr: "127.0.0.1:0", links: map[string]string{}, log: filepath.Join(dir, "server.log"), fresh: true}
+	t.Cleanup(h.end)
+	h.run()
+	return h
 }
 
 // start runs a server with the demo's plan until the test ends.
@@ -55,18 +66,22 @@ func startWith(t testing.TB, zone when.Zone, yaml []byte) *host {
 	if err := os.WriteFile(file, yaml, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() {
-		h.kill()
-		if t.Failed() {
-			text, err := os.ReadFile(h.log)
-			t.Logf("the server's log (%v):\n%s", err, text)
-		}
-	})
+	t.Cleanup(h.end)
 	h.run("--import", file, "--date", string(date))
 	return h
 }
 
+// end ends the server with its test.
+func (h *host) end() {
+	h.kill()
+	if h.t.Failed() {
+		text, err := os.ReadFile(h.log)
+		h.t.Logf("the server's log (%v):\n%s", err, text)
+	}
+}
+
 var (
+	ownerLine  = regexp.MustCompile(`^  Owner: http://\S+/join/(\S+)$`)
 	servesLine = regexp.MustCompile(`^Fairday serves http://(\S+)$`)
 	linkLine   = regexp.MustCompile(`^  .+, (.+): http://\S+/join/(\S+)$`)
 )
@@ -91,7 +106,10 @@ func (h *host) run(more ...string) {
 	}
 	lines := bufio.NewScanner(out)
 	known := false
-	for wanted := len(h.plan.People) * min(len(more), 1); (!known || wanted > 0) && lines.Scan(); {
+	for wanted := len(h.plan.People) * min(len(more), 1); (!known || wanted > 0 || h.fresh) && lines.Scan(); {
+		if m := ownerLine.FindStringSubmatch(lines.Text()); m != nil {
+			h.links["owner"], h.fresh = m[1], false
+		}
 		if m := servesLine.FindStringSubmatch(lines.Text()); m != nil {
 			h.addr, known = m[1], true
 		}

@@ -120,6 +120,9 @@ func (a *App) enterShoot(c echo.Context) error {
 	if _, err := a.enter(c, cookieName, access.HashOf(strings.TrimPrefix(address, "/join/"))); err != nil {
 		return err
 	}
+	if len(s.Floor.Shots) == 0 { // there is nothing to look at yet, and much to enter
+		return c.Redirect(http.StatusSeeOther, "/#plan")
+	}
 	return c.Redirect(http.StatusSeeOther, "/")
 }
 
