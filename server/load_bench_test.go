@@ -31,7 +31,8 @@ func crowded(b *testing.B, file []byte, n int) (s *site, shoots []string, people
 	b.Helper()
 	s = newSite(b)
 	s.change = func(l *live.Limits) {
-		l.Sockets, l.FromAddress, l.AllSockets, l.Edits, l.Texts, l.Idle, l.Beat = 1<<20, 1<<20, 1<<20, 1<<30, 1<<30, time.Hour, time.Hour
+		l.Sockets, l.FromAddress, l.AllSockets, l.Idle, l.Beat = 1<<20, 1<<20, 1<<20, time.Hour, time.Hour
+		l.Texts, l.Edits, l.Bytes, l.DayEdits, l.DayBytes = 1<<30, 1<<30, 1<<40, 1<<30, 1<<40
 	}
 	s.change(&s.app.Sockets.Limits)
 	w := world{Rand: rand.Reader, Now: func() time.Time { return time.UnixMilli(s.clock.Load()) }}

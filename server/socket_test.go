@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"net"
@@ -314,6 +315,50 @@ func TestTooMany(t *testing.T) {
 	p.say(wire.Edits{Edits: []wire.Edit{p.setup()}})
 	if b := p.bye(); b.Code != wire.CodeTooMany {
 		t.Errorf("a fourth edit hears %s", b.Code)
+	}
+}
+
+// What one phone may add is counted in edits and in bytes, at once and within a day;
+// it is told which, by socket and by post, and another phone notices nothing.
+func TestQuota(t *testing.T) {
+	for name, row := range map[string]struct {
+		limit func(*live.Limits)
+		code  wire.Code
+	}{
+		"edits at once": {func(l *live.Limits) { l.Edits, l.EditsPerSecond = 3, 0 }, wire.CodeTooMany},
+		"bytes at once": {func(l *live.Limits) { l.Bytes = 2000 }, wire.CodeTooMany},
+		"edits a day":   {func(l *live.Limits) { l.DayEdits = 3 }, wire.CodeQuota},
+		"bytes a day":   {func(l *live.Limits) { l.DayBytes = 2000 }, wire.CodeQuota},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := limited(t, row.limit)
+			c := s.joined(ari)
+			p := s.phone(c)
+			p.send(p.setup(), p.setup(), p.setup())
+			var more []wire.Edit
+			for range 8 { // of some 250 bytes each
+				more = append(more, p.setup())
+			}
+			p.say(wire.Edits{Edits: more})
+			b := p.bye()
+			if b.Code != row.code || b.RetryAfter == 0 || !strings.Contains(b.Say, "by itself") {
+				t.Errorf("it hears %+v", b)
+			}
+			texts := []string{}
+			for _, e := range more {
+				text, err := json.Marshal(e)
+				if err != nil {
+					t.Fatal(err)
+				}
+				texts = append(texts, string(text))
+			}
+			body := fmt.Sprintf(`{"hello":{"protocol":%d,"app":"","device":%q,"cursor":"","generation":"","sent":0},"edits":[%s]}`, wire.Protocol, p.device, strings.Join(texts, ","))
+			if r := s.ask(c, "POST", "/sync", body); r.status != http.StatusTooManyRequests || r.header.Get("Retry-After") == "" || !strings.Contains(r.body, string(row.code)) {
+				t.Errorf("by post it hears %d %.300s", r.status, r.body)
+			}
+			q := s.phone(s.joined(pia))
+			q.send(q.setup())
+		})
 	}
 }
 

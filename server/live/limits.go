@@ -34,8 +34,12 @@ type Limits struct {
 	CodeTriesPerSecond rate.Limit // and in the long run
 	Addresses          int        // that are remembered
 
-	Edits, Texts                   int        // of one session at once
-	EditsPerSecond, textsPerSecond rate.Limit // and in the long run
+	Texts          int        // of one session at once
+	textsPerSecond rate.Limit // and in the long run
+
+	Edits, Bytes                   int        // in messages with edits of one session, at once
+	EditsPerSecond, bytesPerSecond rate.Limit // and in the long run
+	DayEdits, DayBytes             int        // and within a day, or so
 }
 
 // pieceSize is how many bytes of a message have the time of one write, so that a
@@ -52,12 +56,17 @@ const drainAtMost = 16 << 20
 // each, and where the network has just dropped, every phone may have a socket that
 // is dead beside its new one, for as long as idle says; a second tab each makes
 // 2,000. A quarter of all leaves the rest to everybody else.
+//
+// The busiest phone of a busy day makes some hundreds of edits, of some hundred
+// bytes each; what one session may add within a day is a hundred times that, so that
+// nobody at work meets it, and a phone that was taken over fills no disk.
 func Usual() Limits {
 	return Limits{
 		Hello: 30 * time.Second, Idle: 2 * time.Minute, Write: 15 * time.Second, Drain: 3 * time.Second,
 		QueueTexts: 1024, queueBytes: 8 << 20,
 		Sockets: 16, FromAddress: 2500, Farewells: 100, AllSockets: 10_000, Beat: time.Duration(wire.BeatEvery) * time.Millisecond, Remembered: 20_000, UnloadAfter: 10 * time.Minute,
 		Tries: 30, TriesPerSecond: 0.2, CodeTries: 10, CodeTriesPerSecond: 1.0 / 30, Addresses: 10_000,
-		Edits: 5000, EditsPerSecond: 500, Texts: 500, textsPerSecond: 50,
+		Texts: 500, textsPerSecond: 50,
+		Edits: 5000, EditsPerSecond: 20, Bytes: 8 << 20, bytesPerSecond: 64 << 10, DayEdits: 20_000, DayBytes: 64 << 20,
 	}
 }

@@ -258,9 +258,9 @@ func (s *socket) dispatch(kind int, text []byte) (code wire.Code, hello bool) {
 	case wire.Hello:
 		hello = true
 	}
-	if !s.quota.Allow(time.Now(), edits) {
-		s.log.Warn("too many messages", "conn", s.id)
-		return wire.CodeTooMany, false
+	if code := s.quota.Allow(time.Now(), edits, len(text)); code != "" {
+		s.log.Warn("too many messages", "conn", s.id, "code", code)
+		return code, false
 	}
 	if err := s.runner.Receive(s.id, m, len(text)); err != nil {
 		return wire.CodeShutdown, false

@@ -16,15 +16,43 @@ import (
 	"fairday/sync/wire"
 )
 
-// quota is what a session that is or was connected since the server started.
+// quota is what a session has left that is or was connected since the server
+// started.
 type quota struct {
-	edits, texts *rate.Limiter
-	sockets      map[*socket]bool
+	texts, edits, bytes *rate.Limiter
+	dayEdits, dayBytes  *rate.Limiter
+	sockets             map[*socket]bool
 }
 
-// Allow counts one message with some edits.
-func (g *quota) Allow(now time.Time, edits int) bool {
-	return g.texts.AllowN(now, 1) && g.edits.AllowN(now, edits)
+func newQuota(l Limits) *quota {
+	day := func(most int) *rate.Limiter { return rate.NewLimiter(rate.Limit(most)/(24*60*60), most) }
+	return &quota{rate.NewLimiter(l.textsPerSecond, l.Texts), rate.NewLimiter(l.EditsPerSecond, l.Edits), rate.NewLimiter(l.bytesPerSecond, l.Bytes),
+		day(l.DayEdits), day(l.DayBytes), map[*socket]bool{}}
+}
+
+// Allow counts one message with some edits, of so many bytes, and gives the code
+// of what it is too much for, "" for nothing.
+func (g *quota) Allow(now time.Time, edits, bytes int) wire.Code {
+	if edits == 0 {
+		bytes = 0
+	}
+	switch {
+	case !g.texts.AllowN(now, 1), !g.edits.AllowN(now, edits), !g.bytes.AllowN(now, bytes):
+		return wire.CodeTooMany
+	case !g.dayEdits.AllowN(now, edits), !g.dayBytes.AllowN(now, bytes):
+		return wire.CodeQuota
+	}
+	return ""
+}
+
+// untouched tells whether nothing is on any count.
+func (g *quota) untouched(now time.Time) bool {
+	for _, l := range []*rate.Limiter{g.texts, g.edits, g.bytes, g.dayEdits, g.dayBytes} {
+		if l.TokensAt(now) < float64(l.Burst()) {
+			return false
+		}
+	}
+	return len(g.sockets) == 0
 }
 
 // Sockets are all open ones, by session and by address.
@@ -104,7 +132,7 @@ func (s *Sockets) locked(h access.Hash) *quota {
 		if len(s.quotas) >= l.Remembered {
 			s.forget(time.Now())
 		}
-		g = &quota{rate.NewLimiter(l.EditsPerSecond, l.Edits), rate.NewLimiter(l.textsPerSecond, l.Texts), map[*socket]bool{}}
+		g = newQuota(l)
 		s.quotas[h] = g
 	}
 	return g
@@ -113,7 +141,7 @@ func (s *Sockets) locked(h access.Hash) *quota {
 // forget drops the counts of who is not connected and has nothing on them.
 func (s *Sockets) forget(now time.Time) {
 	for h, g := range s.quotas {
-		if len(g.sockets) == 0 && g.edits.TokensAt(now) >= float64(s.Limits.Edits) && g.texts.TokensAt(now) >= float64(s.Limits.Texts) {
+		if g.untouched(now) {
 			delete(s.quotas, h)
 		}
 	}

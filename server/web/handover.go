@@ -93,18 +93,22 @@ func (a *App) hand(c echo.Context) error {
 	if n := len(in.Edits); n == 0 || n > wire.MaxEdits {
 		return fail(CodeMalformed, fmt.Errorf("%d edits", n))
 	}
-	if !a.Sockets.Quota(v.hash).Allow(a.Now(), len(in.Edits)) {
+	size := 0
+	for _, e := range in.Edits {
+		size += len(e.Text)
+	}
+	if a.Sockets.Quota(v.hash).Allow(a.Now(), len(in.Edits), size) != "" {
 		return fail(codeHandMany, nil)
 	}
 	var key *ecdsa.PublicKey
 	var bound wire.Handed // what all have in common
-	by, size := desk.Delivery{Via: v.ID}, 0
+	by := desk.Delivery{Via: v.ID}
 	for i, e := range in.Edits {
 		h, err := wire.DecodeHanded([]byte(e.Text))
 		if err != nil {
 			return fail(CodeMalformed, err)
 		}
-		by.Edits, size = append(by.Edits, desk.Carried{Edit: h.Edit, After: h.After}), size+len(e.Text)
+		by.Edits = append(by.Edits, desk.Carried{Edit: h.Edit, After: h.After})
 		h.Edit, h.After = wire.Edit{}, 0
 		if i == 0 {
 			bound = h

@@ -20,6 +20,7 @@ import (
 var postStatus = map[wire.Code]int{
 	wire.CodeTooLarge: http.StatusRequestEntityTooLarge,
 	wire.CodeTooMany:  http.StatusTooManyRequests,
+	wire.CodeQuota:    http.StatusTooManyRequests,
 }
 
 // post is a whole visit in one request, for a phone that cannot hold a socket:
@@ -34,8 +35,10 @@ func (a *App) post(c echo.Context) error {
 		return err
 	}
 	p, err := wire.DecodePost(body)
-	if err == nil && !a.Sockets.Quota(who.hash).Allow(time.Now(), len(p.Edits)) {
-		err = &wire.Error{Code: wire.CodeTooMany, Cause: errors.New("too many in a short time")}
+	if err == nil {
+		if code := a.Sockets.Quota(who.hash).Allow(time.Now(), len(p.Edits), len(body)); code != "" {
+			err = &wire.Error{Code: code, Cause: errors.New("more than one phone may send")}
+		}
 	}
 	if err != nil {
 		a.Log.Warn("a message could not be read", "cause", err)

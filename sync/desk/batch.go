@@ -145,6 +145,11 @@ func (d *Desk) enter(from sender, e wire.Edit, taken bool, now when.Instant) err
 	default:
 		d.decide(in, &entry)
 	}
+	// What broke a rule is kept to be looked at, and what somebody reported whose
+	// access was withdrawn meanwhile, since it may have happened.
+	if r := entry.Verdict.Refusal; r != nil && r.Code != shoot.CodeFault && !d.running.Floor.People[actor].Revoked {
+		entry.forget()
+	}
 	key := KeyOf(actor, from.device)
 	d.open.Entries = append(d.open.Entries, entry)
 	if !taken {

@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"slices"
@@ -20,6 +22,7 @@ type Entry struct {
 	Intent    shoot.Intent   `json:"intent"`
 	Offset    when.Instant   `json:"offset"` // as the phone sent it; the claim was Intent.Happened + Offset
 	DependsOn shoot.IntentID `json:"dependsOn,omitempty"`
+	Args      string         `json:"argsHash,omitempty"` // of a refused edit: SHA-256 of the arguments, in hexadecimal, in their place
 	Verdict   wire.Verdict   `json:"verdict"`
 	Events    []shoot.Event  `json:"events,omitempty"`
 	Hash      string         `json:"hash,omitempty"` // of the floor afterwards; on one in many that change it, the last of its batch
@@ -75,8 +78,25 @@ func (e Entry) Money() bool { return shoot.IsMoney(e.Intent.Name) }
 // from whatever device it comes now.
 func (e Entry) is(actor shoot.PersonID, again wire.Edit) bool {
 	in := e.Intent
-	return in.Actor == actor && in.ID == again.ID && in.Name == again.Name && in.Version == again.Version &&
-		in.Happened == again.Happened-again.Offset && e.Offset == again.Offset && slices.Equal(compact(in.Args), compact(again.Args))
+	if in.Actor != actor || in.ID != again.ID || in.Name != again.Name || in.Version != again.Version ||
+		in.Happened != again.Happened-again.Offset || e.Offset != again.Offset {
+		return false
+	}
+	if e.Args != "" {
+		return e.Args == hashOf(again.Args)
+	}
+	return slices.Equal(compact(in.Args), compact(again.Args))
+}
+
+// forget leaves of the arguments of a refused edit what tells it from another one
+// with its id: they led to nothing, and whoever sends many fills no disk.
+func (e *Entry) forget() {
+	e.Args, e.Intent.Args = hashOf(e.Intent.Args), nil
+}
+
+func hashOf(args json.RawMessage) string {
+	sum := sha256.Sum256(compact(args))
+	return hex.EncodeToString(sum[:])
 }
 
 // compact writes arguments as a log does.

@@ -1,6 +1,9 @@
 package desk_test
 
 import (
+	"bytes"
+	"encoding/json"
+	"strings"
 	"testing"
 
 	"fairday/domain/shoot"
@@ -49,6 +52,37 @@ func TestVerdicts(t *testing.T) {
 	}
 	if r.d.State().Floor.Shots[shoot.ShotID(shotID(1))].Progress != shoot.Queried {
 		t.Errorf("the capture is not queried")
+	}
+}
+
+// SPEC L7: what a refused edit asked for is not kept, and yet the same edit is known
+// from another one that took its id.
+func TestRefusedIsForgotten(t *testing.T) {
+	r := newRoom(t, nil)
+	cam := r.join(photographer)
+	edit := r.edit(1, "shot.set", sim.Set{"title": strings.Repeat("x", 1000)})
+	first := r.verdict(cam, r.sent(cam, edit))
+	entry, ok, err := r.log.Find(sim.ShootID, edit.ID)
+	if err != nil || !ok || first.Result != wire.Refused || entry.Intent.Args != nil || len(entry.Args) != 64 {
+		t.Fatalf("refused, the log has %+v, %v, %v", entry, ok, err)
+	}
+	if text, err := entry.Encode(); err != nil || bytes.Contains(text, []byte("xxx")) {
+		t.Errorf("the log has %s, %v", text, err)
+	}
+	if again := r.verdict(cam, r.sent(cam, edit)); encoded(t, again) != encoded(t, first) {
+		t.Errorf("first %+v, then %+v", first, again)
+	}
+	other := edit
+	other.Seq, other.Args = 2, json.RawMessage(`{"title":"another"}`)
+	if v := r.verdict(cam, r.sent(cam, other)); code(v) != desk.CodeIDTaken {
+		t.Errorf("another edit with its id has %+v", v)
+	}
+	taken := r.edit(3, "shot.capture", capture(1))
+	if v := r.verdict(cam, r.sent(cam, taken)); v.Result == wire.Refused {
+		t.Fatalf("%+v", v)
+	}
+	if entry, ok, err = r.log.Find(sim.ShootID, taken.ID); err != nil || !ok || entry.Args != "" || string(entry.Intent.Args) != string(taken.Args) {
+		t.Errorf("taken, the log has %+v, %v, %v", entry, ok, err)
 	}
 }
 

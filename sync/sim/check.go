@@ -18,6 +18,11 @@ import (
 func (w *world) check() {
 	all, err := w.log.Range(ShootID, 0, 1<<30, true)
 	w.must(err)
+	for i, e := range all {
+		if e.Args != "" { // refused: the log has forgotten what it asked for
+			all[i].Intent.Args = w.asked[e.Intent.ID]
+		}
+	}
 	w.report.Entries, w.report.Log = len(all), all
 	truth := w.replay(all)
 	if !bytes.Equal(Args(truth), Args(w.d.State())) {

@@ -103,6 +103,9 @@ func (w *world) carry() {
 					continue
 				}
 			}
+			if m, ok := m.(wire.Edits); ok {
+				w.ask(m.Edits)
+			}
 			w.post(w.d.Receive(l.id, m, w.clock()))
 		}
 		for len(l.down) > 0 && l.down[0].at <= w.now && l.held {

@@ -2,6 +2,7 @@ package sim
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"maps"
@@ -118,9 +119,10 @@ type world struct {
 	order   []desk.ConnID
 	nextID  desk.ConnID
 	entered map[shoot.IntentID]*phone
-	thrown  map[shoot.IntentID]bool    // discarded by a person, or lost with a phone's storage before it was sent
-	looked  map[string]bool            // what was found harmless for a person
-	told    map[shoot.IntentID]receipt // the last verdict that the desk gave on each edit
+	thrown  map[shoot.IntentID]bool            // discarded by a person, or lost with a phone's storage before it was sent
+	looked  map[string]bool                    // what was found harmless for a person
+	told    map[shoot.IntentID]receipt         // the last verdict that the desk gave on each edit
+	asked   map[shoot.IntentID]json.RawMessage // the arguments of each edit that reached the desk
 }
 
 // receipt is a verdict and the history it belongs to.
@@ -134,7 +136,7 @@ type receipt struct {
 // Run plays one seed.
 func Run(cfg Config) Report {
 	w := &world{cfg: cfg, chance: Seeded(cfg.Seed), money: Seeded(cfg.Seed ^ 0xabcdef), now: Start + 30*when.Minute, faulty: true,
-		links: map[desk.ConnID]*link{}, entered: map[shoot.IntentID]*phone{}, thrown: map[shoot.IntentID]bool{},
+		links: map[desk.ConnID]*link{}, entered: map[shoot.IntentID]*phone{}, asked: map[shoot.IntentID]json.RawMessage{}, thrown: map[shoot.IntentID]bool{},
 		told: map[shoot.IntentID]receipt{}, looked: map[string]bool{}, amount: 1}
 	w.report.Heard, w.report.Kinds = map[shoot.PersonID][]string{}, map[string]int{}
 	w.log = &flaky{Memory: desk.NewMemory(func() string { w.names++; return fmt.Sprintf("generation %d", w.names) }), sabotage: cfg.sabotage}
@@ -277,10 +279,20 @@ func (w *world) server() {
 	}
 }
 
+// ask remembers what edits say that reach the desk.
+func (w *world) ask(edits []wire.Edit) {
+	for _, e := range edits {
+		if _, ok := w.asked[e.ID]; !ok {
+			w.asked[e.ID] = e.Args
+		}
+	}
+}
+
 // pay puts what is about money into the open batch, again and again until it is
 // written.
 func (w *world) pay() {
 	if len(w.paying) > 0 {
+		w.ask(w.paying)
 		w.must(w.d.Record(Server, w.paying, w.clock()))
 	}
 }

@@ -25,6 +25,7 @@ const (
 	CodeShutdown    Code = "shutting_down" // the server stops
 	CodeUnavailable Code = "unavailable"   // the store failed; nothing was lost
 	CodeCrowded     Code = "crowded"       // too many connections at once
+	CodeQuota       Code = "quota"         // more edits within a day than one phone may send
 )
 
 // says holds the sentence of each code and how long to stay away at least.
@@ -43,6 +44,7 @@ var says = map[Code]Bye{
 	CodeShutdown:    {Say: "The server is restarting. It goes on by itself in a moment.", RetryAfter: 2 * when.Second},
 	CodeUnavailable: {Say: "The server cannot store anything just now. What you enter is kept on this phone.", RetryAfter: 5 * when.Second},
 	CodeCrowded:     {Say: "Fairday is open in too many places at once. Close it where nobody uses it; this phone goes on by itself.", RetryAfter: 20 * when.Second},
+	CodeQuota:       {Say: "This phone has sent more than the server takes from one in a day. What waits here is kept and goes on by itself, slowly. If nobody enters that much, tell the producer.", RetryAfter: 5 * when.Minute},
 }
 
 // ByeOf gives the message for a code, with its sentence.
