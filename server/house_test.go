@@ -31,6 +31,11 @@ var calculators = []string{"domain/when", "domain/money", "domain/overtime", "do
 // generators are for tests and for the simulation, and weigh on nobody's phone.
 const generators = "domain/shoot/shoottest"
 
+// nearScreens are what the phone's engine makes; far is what it may not reach.
+const nearScreens = "domain/view/day"
+
+var far = []string{"domain/view/office", "server"}
+
 // screenTests is the shoot that the tests of screens share.
 const screenTests = "domain/view/viewtest"
 
@@ -110,6 +115,29 @@ func TestHouse(t *testing.T) {
 			}
 		}
 	})
+}
+
+// What is done at a desk is in nobody's phone.
+func TestHouseEngineHoldsNoFarScreen(t *testing.T) {
+	reached := func(pkg string) []string {
+		cmd := exec.Command("go", "list", "-deps", pkg)
+		cmd.Dir, cmd.Stderr = "..", os.Stderr
+		cmd.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
+		out, err := cmd.Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return strings.Fields(string(out))
+	}
+	engine := reached("./pwa/engine")
+	if !slices.Contains(engine, module+"/"+nearScreens) {
+		t.Fatalf("the engine does not even reach %s: %v", nearScreens, engine)
+	}
+	for _, p := range engine {
+		if withinAny(strings.TrimPrefix(p, module+"/"), far) {
+			t.Errorf("pwa/engine reaches %s, which only the server may hold", p)
+		}
+	}
 }
 
 func TestTopLevel(t *testing.T) {

@@ -20,6 +20,7 @@ type Context struct {
 const (
 	CodeScreen = "view-screen" // no screen of that name
 	CodePerson = "view-person" // nobody of that id on the shoot
+	CodeRole   = "view-role"   // a screen that is not for what this person does
 )
 
 // Error is why there is no view.

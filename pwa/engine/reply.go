@@ -50,6 +50,7 @@ type Standing struct {
 	Online   bool         `json:"online"`   // welcomed on the present connection
 	Role     shoot.Role   `json:"role"`     // as the server said last, "" for never
 	Known    bool         `json:"known"`    // the shoot is known on this phone
+	Heard    uint64       `json:"heard"`    // goes up with every change that the server told since the engine was loaded
 	Since    when.Instant `json:"since"`    // the server's time of its last word, 0 for never
 	Offset   when.Instant `json:"offset"`   // how far this phone's clock is ahead, in milliseconds
 	Waiting  int          `json:"waiting"`  // edits that the server has not ruled on
@@ -93,7 +94,7 @@ func (b *Bridge) reply(s replica.Step) Reply {
 func (b *Bridge) standing() *Standing {
 	s := b.replica.Status()
 	return &Standing{Online: s.Online, Role: b.replica.Audience().Role, Known: b.replica.State() != nil,
-		Since: s.Since, Offset: s.Offset, Waiting: s.Waiting, Outdated: s.Outdated, Halted: s.Halted,
+		Heard: s.Heard, Since: s.Since, Offset: s.Offset, Waiting: s.Waiting, Outdated: s.Outdated, Halted: s.Halted,
 		Pending: items(b.replica.Pending()), Stuck: items(b.replica.Stuck())}
 }
 

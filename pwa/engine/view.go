@@ -7,7 +7,6 @@ import (
 	"fairday/domain/shoot"
 	"fairday/domain/view"
 	"fairday/domain/view/day"
-	"fairday/domain/view/office"
 	"fairday/domain/when"
 	"fairday/sync/replica"
 	"fairday/sync/wire"
@@ -17,10 +16,9 @@ import (
 type Ask struct {
 	Day shoot.DayID  `json:"day"` // "" for today's
 	At  when.Instant `json:"at"`  // the wrap that is asked about on the overtime screen, 0 for the planned one
-	Of  string       `json:"of"`  // the person or the hire whose terms are asked for, "" for nobody's
 }
 
-// Answer is a finished screen, or why there is none; neither while the shoot is
+// Answer is a finished near screen, or why there is none; neither while the shoot is
 // not known.
 type Answer struct {
 	View any    `json:"view"`
@@ -46,14 +44,7 @@ func (b *Bridge) view(a []string) any {
 	c := b.context(a[2])
 	c.Day, c.At = ask.Day, ask.At
 	c.Waiting, c.Stuck, c.Memo, c.Present = len(b.replica.Pending()), stuck(b.replica.Stuck()), &b.memo, b.replica.Present()
-	var model any
-	var err error
-	switch view.Screen(a[0]) {
-	case view.ScreenPlan, view.ScreenTerms:
-		model, err = office.Make(a[0], s, office.Context{Context: c.Context, Of: ask.Of})
-	default:
-		model, err = day.Make(a[0], s, c)
-	}
+	model, err := day.Make(a[0], s, c)
 	if err != nil {
 		return Answer{Say: err.Error()}
 	}

@@ -20,6 +20,14 @@ export interface Shown<T> {
   painted: boolean;
 }
 
+/** A far screen's view: made is when, on the server's clock; offers names the
+ * edits that it offers; behind tells that the server may know more by now. */
+export interface FarShown<T> extends Shown<T> {
+  made: number;
+  offers: string[];
+  behind: boolean;
+}
+
 export interface Fault {
   say: string;
   detail: string;
@@ -66,18 +74,27 @@ export const persisted: ReadonlySignal<boolean | null> = persistedNow;
 
 /** The view of a screen, for use inside a component. */
 export function useView<T>(screen: string, args: unknown = {}): ReadonlySignal<Shown<T>> {
+  return useWatched(screen, args, false) as ReadonlySignal<Shown<T>>;
+}
+
+/** The view of a screen that the server makes, for use inside a component. */
+export function useFarView<T>(screen: string, args: unknown = {}): ReadonlySignal<FarShown<T>> {
+  return useWatched(screen, args, true) as ReadonlySignal<FarShown<T>>;
+}
+
+function useWatched(screen: string, args: unknown, far: boolean): ReadonlySignal<Shown<unknown>> {
   const key = `${screen} ${JSON.stringify(args)}`;
   const found = useMemo(() => entry(key), [key]);
   useEffect(() => {
     views.set(key, found); // it may have been dropped between drawing and now
-    if (found.users++ === 0) post({ type: 'watch', key, screen, args });
+    if (found.users++ === 0) post({ type: 'watch', key, screen, args, far });
     return () => {
       if (--found.users > 0) return;
       post({ type: 'unwatch', key });
       if (passing(args)) views.delete(key);
     };
   }, [key]);
-  return found.signal as unknown as ReadonlySignal<Shown<T>>;
+  return found.signal as unknown as ReadonlySignal<Shown<unknown>>;
 }
 
 /** Keeps what a person did. Kept is this phone's promise; the server's comes
@@ -164,8 +181,8 @@ function entry(key: string): { signal: ReturnType<typeof signal<Shown<unknown>>>
 }
 
 function shown(text: string, painted: boolean, before: unknown = null): Shown<unknown> {
-  const { view, say } = JSON.parse(text) as Answer;
-  return { view: same(before, view), say, painted };
+  const { view, say = '', ...far } = JSON.parse(text) as Answer & Partial<FarShown<unknown>>;
+  return { ...far, view: same(before, view), say, painted };
 }
 
 function addFault(fault: Fault): void {
@@ -191,6 +208,11 @@ worker.onmessage = (event: MessageEvent<FromWorker>) => {
     case 'view': {
       const found = views.get(m.key); // none: nobody looks at it any more
       if (found) found.signal.value = shown(m.text, false, found.signal.value?.view);
+      return;
+    }
+    case 'behind': {
+      const found = views.get(m.key);
+      if (found) found.signal.value = { ...found.signal.value, behind: m.behind } as FarShown<unknown>;
       return;
     }
     case 'forget':

@@ -37,7 +37,7 @@ export interface Borrowed {
 }
 
 export type ToWorker =
-  | { type: 'watch'; key: string; screen: string; args: unknown }
+  | { type: 'watch'; key: string; screen: string; args: unknown; far: boolean } // far: made by the server
   | { type: 'unwatch'; key: string }
   | { type: 'edit'; call: number; name: string; args: unknown }
   | { type: 'discard'; call: number; seq: number }
@@ -57,6 +57,7 @@ export type FromWorker =
   | { type: 'line'; line: Line }
   | { type: 'standing'; standing: Standing }
   | { type: 'view'; key: string; text: string }
+  | { type: 'behind'; key: string; behind: boolean } // whether the server may know more than a far view says
   | { type: 'done'; call: number; outcome: Outcome }
   | { type: 'opened'; call: number; action: Action }
   | { type: 'filled'; call: number; filled: Filled }

@@ -1,5 +1,6 @@
 import type { Filled, Reply, Slot, Standing } from './gen/engine';
 import type { Action } from './gen/view';
+import { FarViews } from './far';
 import { compile, Engine, EngineFault, random } from './engine';
 import { Hands, written } from './hand';
 import type { FromWorker, Handed, Line, Me, Outcome, ToWorker } from './messages';
@@ -39,6 +40,11 @@ export class Phone {
   private readonly queue = new Queue(this.trouble, () => this.turns.do(() => this.putBack()));
   private readonly hands = new Hands(this.queue, (list) => this.post({ type: 'borrowed', list }));
   private readonly views = new Views((key, text) => this.post({ type: 'view', key, text }));
+  private readonly far = new FarViews({
+    show: (key, text) => this.post({ type: 'view', key, text }),
+    behind: (key, behind) => this.post({ type: 'behind', key, behind }),
+    out: () => void this.identify(),
+  });
   private readonly tabs = new Tabs(
     (word) => this.overheard(word),
     (leading) => this.turns.do(() => this.lead(leading)),
@@ -78,10 +84,12 @@ export class Phone {
   heard(message: ToWorker): void {
     switch (message.type) {
       case 'watch':
+        if (message.far) return this.far.watch(message.key, message.screen, message.args);
         this.views.watch(message.key, message.screen, message.args);
         this.turns.do(async () => this.show(message.key));
         return;
       case 'unwatch':
+        this.far.unwatch(message.key);
         return this.views.unwatch(message.key);
       case 'edit':
         void this.edit(message.name, message.args).then((outcome) => this.post({ type: 'done', call: message.call, outcome }));
@@ -293,8 +301,7 @@ export class Phone {
       await this.queue.setOut(out); // first of all: killed halfway, the rest is done with the next start
       this.tabs.say({ type: 'out', out });
     }
-    this.views.reset();
-    this.post({ type: 'forget', painted: new Map() });
+    this.forget(new Map(), '');
     await this.cache?.wipe();
     await dropOtherCaches(this.me ? this.who() : '');
     if (this.me) {
@@ -319,9 +326,16 @@ export class Phone {
     this.me = me;
     this.known = false;
     this.cache = new Cache(whoOf(me), this.trouble);
-    this.views.reset();
-    this.post({ type: 'forget', painted: await this.cache.painted() });
+    this.forget(await this.cache.painted(), me.person);
     this.post({ type: 'me', me });
+  }
+
+  /** Has the page forget what it was shown, but what was painted before for whoever
+   * this is now. */
+  private forget(painted: Map<string, string>, person: string): void {
+    this.views.reset();
+    this.post({ type: 'forget', painted });
+    this.far.reset(person);
   }
 
   private who(): string {
@@ -370,8 +384,7 @@ export class Phone {
     if (!this.cache) return;
     const engine = this.must();
     if (reply.wipe) {
-      this.post({ type: 'forget', painted: new Map() });
-      this.views.reset();
+      this.forget(new Map(), this.me?.person ?? '');
       await this.cache.wipe();
       void this.identify(); // the role may be another
     }
@@ -486,6 +499,7 @@ export class Phone {
   }
 
   private stand(standing: Standing): void {
+    if (standing.heard !== this.standing?.heard) this.far.changed();
     this.standing = standing;
     this.post({ type: 'standing', standing });
     if (!this.tabs.leading) return;
@@ -502,10 +516,15 @@ export class Phone {
 
   private say(line: Omit<Line, 'since'>): void {
     if (line.connection !== this.line.connection || line.say !== this.line.say) {
-      this.line = { ...line, since: Date.now() };
-      this.post({ type: 'line', line: this.line });
+      this.hear({ ...line, since: Date.now() });
     }
     if (this.tabs.leading) this.tabs.say({ type: 'line', line: this.line });
+  }
+
+  private hear(line: Line): void {
+    this.line = line;
+    this.post({ type: 'line', line });
+    this.far.reach(line.connection === 'live');
   }
 
   // ---- other tabs
@@ -525,9 +544,7 @@ export class Phone {
           return;
         case 'line':
           if (this.tabs.leading) return;
-          this.line = word.line;
-          this.post({ type: 'line', line: word.line });
-          return;
+          return this.hear(word.line);
         case 'who leads':
           if (this.tabs.leading) this.tabs.say({ type: 'line', line: this.line });
           return;
@@ -546,7 +563,7 @@ export class Phone {
   }
 
   private async paint(): Promise<void> {
-    const fresh = this.views.unpainted();
+    const fresh = new Map([...this.views.unpainted(), ...this.far.unpainted()]);
     const { cache } = this;
     if (cache && fresh.size > 0) await this.store(() => cache.paint(fresh));
   }

@@ -102,6 +102,15 @@ type PhoneCode struct {
 	Until when.Instant `json:"until"`
 }
 
+// FarScreen answers GET /api/screens/:name, with the day and whose it is about in the
+// query: a finished screen that the phone's engine cannot make.
+type FarScreen struct {
+	View   any            `json:"view"`
+	Person shoot.PersonID `json:"person"` // for whom it was made
+	Offers []string       `json:"offers"` // the names of the edits that it offers
+	Made   when.Instant   `json:"made"`
+}
+
 // Handed answers POST /api/hand: what came of the edits of another phone.
 type Handed struct {
 	Taken   int      `json:"taken"`   // that are in the log, by this visit or an earlier one

@@ -94,6 +94,7 @@ func (a *App) Handler() http.Handler {
 	e.GET("/join/:token", a.showJoin, a.sparing)
 	e.POST("/join/:token", a.join, a.sparing)
 	e.GET("/api/me", a.me)
+	e.GET("/api/screens/:name", a.farScreen, middleware.GzipWithConfig(middleware.GzipConfig{MinLength: 1024}))
 	e.GET("/api/links", a.links)
 	e.POST("/api/links", a.newLink)
 	e.POST("/api/links/cancel", a.cancelLink)

@@ -143,6 +143,7 @@ func (r *Replica) snapshot(m wire.Snapshot, now when.Instant) Step {
 		return lost(step)
 	}
 	r.link.n = m.N
+	r.heard++
 	var s shoot.State
 	if err := json.Unmarshal(m.State, &s); err != nil {
 		return r.behind(step)
@@ -170,7 +171,9 @@ func (r *Replica) frame(m wire.Frame, now when.Instant) Step {
 	if mine {
 		r.send(&step, now)
 	}
-	step.Changed = len(m.Events) > 0 || mine
+	if step.Changed = len(m.Events) > 0 || mine; step.Changed {
+		r.heard++
+	}
 	if r.link.handing {
 		return r.handedIn(step)
 	}

@@ -72,6 +72,7 @@ type Item struct {
 // Status is what the connection line shows.
 type Status struct {
 	Online     bool         `json:"online"`     // the desk has welcomed this connection
+	Heard      uint64       `json:"heard"`      // changes that the desk has told since Load: a far screen made before one may be behind
 	Since      when.Instant `json:"since"`      // the desk's time of its last word, 0 for never
 	Offset     when.Instant `json:"offset"`     // how far the phone's clock is ahead of the desk's, in milliseconds
 	Waiting    int          `json:"waiting"`    // edits without a verdict
@@ -100,7 +101,8 @@ type Replica struct {
 	dirty      bool         // the cache that was given out is not the newest
 	blind      bool         // hashes mean nothing: page and desk see the floor differently
 	outdated   bool
-	deaf       bool // the desk has said something that this page cannot read
+	heard      uint64 // frames and snapshots that brought something
+	deaf       bool   // the desk has said something that this page cannot read
 	mismatches int
 	owed       string       // the floor's hash as the newest frame or pong said, "" when it was checked
 	unchecked  bool         // the floor is not the one whose hash was checked last
@@ -202,7 +204,7 @@ func (r *Replica) Offset() when.Instant { return r.offset }
 
 // Status gives what the connection line shows.
 func (r *Replica) Status() Status {
-	return Status{Online: r.link.welcome && !r.link.handing, Since: r.since, Offset: r.offset, Waiting: len(r.Pending()),
+	return Status{Online: r.link.welcome && !r.link.handing, Heard: r.heard, Since: r.since, Offset: r.offset, Waiting: len(r.Pending()),
 		Outdated: r.outdated || r.link.refused == wire.CodeProtocol, Halted: r.halted, Mismatches: r.mismatches}
 }
 

@@ -68,6 +68,9 @@ func TestEnabledActionsAreTaken(t *testing.T) {
 			}
 			b, _ := json.Marshal(v)
 			for _, a := range actions(t, b) {
+				if shoot.IsFar(a.Name) {
+					t.Errorf("%s for %s: %q would have no effect on the phone", screen, r, a.Label)
+				}
 				if (a.Why == "") != a.Enabled {
 					t.Errorf("%s for %s: %q is on=%v, why %q", screen, r, a.Label, a.Enabled, a.Why)
 				}

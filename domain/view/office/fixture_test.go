@@ -1,6 +1,8 @@
 package office
 
 import (
+	"errors"
+
 	"fairday/domain/shoot"
 	"fairday/domain/view"
 	"fairday/domain/view/day"
@@ -55,4 +57,15 @@ func shown[M any](st *stage, r shoot.Role, at string, screen view.Screen, of ...
 		st.T.Fatalf("%s is a %T", screen, v)
 	}
 	return m
+}
+
+// refused makes sure that a screen is made for nobody of a role.
+func refused(st *stage, r shoot.Role, screen view.Screen) {
+	st.T.Helper()
+	c := Context{Context: view.Context{Me: person(r), Now: clock("09:00")}, Of: string(person(shoot.Crew))}
+	v, err := Make(string(screen), st.State.For(shoot.Audience{Person: c.Me, Role: r, Desk: true}), c)
+	var e *view.Error
+	if v != nil || !errors.As(err, &e) || e.Code != view.CodeRole || e.Text == "" {
+		st.T.Errorf("%s for a %s: %+v, %v", screen, r, v, err)
+	}
 }

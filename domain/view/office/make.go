@@ -5,6 +5,9 @@
 package office
 
 import (
+	"slices"
+
+	"fairday/domain/fault"
 	"fairday/domain/shoot"
 	"fairday/domain/view"
 )
@@ -21,23 +24,49 @@ type maker struct {
 	c Context
 }
 
+// screen is what is fixed about a far screen.
+type screen struct {
+	who    []shoot.Role // whom it is for
+	whose  string       // the same in words, for the others
+	offers []string     // the names of the edits that it offers
+	make   func(*maker) any
+}
+
+func screens() map[view.Screen]screen {
+	return map[view.Screen]screen{
+		view.ScreenPlan: {
+			who: []shoot.Role{shoot.Producer, shoot.ArtDirector}, whose: "The producer and the art director change the plan.",
+			offers: []string{"shot.set", "shot.drop", "setup.set", "hero.set", "hero.drop", "meal.set", "meal.drop", "meal.range",
+				"person.set", "person.access", "day.set", "shoot.set"},
+			make: func(m *maker) any { return m.plan() },
+		},
+		view.ScreenTerms: {
+			who: []shoot.Role{shoot.Producer}, whose: "What people work for is for the producer.",
+			offers: []string{"terms.set", "hire.set"},
+			make:   func(m *maker) any { return m.terms() },
+		},
+	}
+}
+
+// Offers names the edits that a far screen may offer, so that those which wait on a
+// phone can be counted on it; none for a screen that there is not.
+func Offers(name string) []string { return screens()[view.Screen(name)].offers }
+
 // Make gives the model of a far screen: a *Plan or a *TermsSheet. The error is
-// always an *Error.
-func Make(screen string, s *shoot.State, c Context) (any, error) {
+// always an *Error: CodeScreen, CodePerson, or CodeRole for whom it is not.
+func Make(name string, s *shoot.State, c Context) (any, error) {
 	base, err := view.NewMaker(s, c.Context)
 	if err != nil {
 		return nil, err
 	}
-	m := &maker{base, c}
-	var out any
-	switch view.Screen(screen) {
-	case view.ScreenPlan:
-		out = m.plan()
-	case view.ScreenTerms:
-		out = m.terms()
-	default:
-		return nil, view.NoScreen(screen)
+	far, ok := screens()[view.Screen(name)]
+	switch {
+	case !ok:
+		return nil, view.NoScreen(name)
+	case !slices.Contains(far.who, base.Me.Role):
+		return nil, fault.New(view.CodeRole, "%s", far.whose)
 	}
+	out := far.make(&maker{base, c})
 	view.Complete(out)
 	return out, nil
 }

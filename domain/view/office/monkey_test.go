@@ -2,6 +2,7 @@ package office
 
 import (
 	"encoding/json"
+	"slices"
 	"testing"
 
 	"fairday/domain/shoot"
@@ -31,7 +32,7 @@ func TestPressingAnythingThatIsOn(t *testing.T) {
 			if st.State.Floor.People[c.Me].Revoked {
 				continue
 			}
-			v, err := either(screens[pick(len(screens))], seen(), c)
+			v, err := either(anyScreen[pick(len(anyScreen))], seen(), c)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -113,13 +114,16 @@ func anything(a view.Action, pick func(int) int) map[string][]string {
 	return out
 }
 
-// screens are all whose forms anything can be written into, near and far.
-var screens = []view.Screen{view.ScreenShell, view.ScreenCallSheet, view.ScreenShots, view.ScreenHeroes, view.ScreenCatering, view.ScreenOvertime, view.ScreenSettle, view.ScreenHours, view.ScreenDay, view.ScreenPlan}
+// anyScreen are all whose forms anything can be written into, near and far.
+var anyScreen = []view.Screen{view.ScreenShell, view.ScreenCallSheet, view.ScreenShots, view.ScreenHeroes, view.ScreenCatering, view.ScreenOvertime, view.ScreenSettle, view.ScreenHours, view.ScreenDay, view.ScreenPlan}
 
 // either makes a screen, near or far.
 func either(screen view.Screen, s *shoot.State, c view.Context) (any, error) {
-	if screen == view.ScreenPlan {
+	if screen == view.ScreenPlan && slices.Contains(screens()[screen].who, s.Floor.People[c.Me].Role) {
 		return Make(string(screen), s, Context{Context: c})
+	}
+	if screen == view.ScreenPlan {
+		screen = view.ScreenCallSheet
 	}
 	return day.Make(string(screen), s, day.Context{Context: c})
 }

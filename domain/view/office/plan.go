@@ -13,10 +13,6 @@ import (
 
 func (m *maker) plan() *Plan {
 	out := &Plan{Day: m.Head(), Say: "What you change here is on everybody's phone as soon as it is shared. Call times and the call sheet are on the call sheet."}
-	if !m.Lead() {
-		out.Say = "The producer and the art director change the plan."
-		return out
-	}
 	if m.Day.ID != "" {
 		out.Parts = append(out.Parts, m.planShots())
 	}

@@ -28,9 +28,6 @@ type termsOf struct {
 
 // terms shows the terms of whom the context asks for.
 func (m *maker) terms() *TermsSheet {
-	if m.State.Money == nil {
-		return &TermsSheet{Say: "What people work for is for the producer."}
-	}
 	of, ok := m.termsOf(m.c.Of)
 	if !ok {
 		return &TermsSheet{ID: m.c.Of, Say: "That is not on the shoot any more. Look again."}

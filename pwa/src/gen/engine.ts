@@ -51,6 +51,7 @@ export interface Standing {
   online: boolean; // welcomed on the present connection
   role: string; // as the server said last, "" for never
   known: boolean; // the shoot is known on this phone
+  heard: number /* uint64 */; // goes up with every change that the server told since the engine was loaded
   since: number /* ms since 1970, UTC */; // the server's time of its last word, 0 for never
   offset: number /* ms since 1970, UTC */; // how far this phone's clock is ahead, in milliseconds
   waiting: number /* int */; // edits that the server has not ruled on
@@ -83,10 +84,9 @@ export interface Item {
 export interface Ask {
   day: string; // "" for today's
   at: number /* ms since 1970, UTC */; // the wrap that is asked about on the overtime screen, 0 for the planned one
-  of: string; // the person or the hire whose terms are asked for, "" for nobody's
 }
 /**
- * Answer is a finished screen, or why there is none; neither while the shoot is
+ * Answer is a finished near screen, or why there is none; neither while the shoot is
  * not known.
  */
 export interface Answer {

@@ -112,6 +112,16 @@ export interface PhoneCode {
   until: number /* ms since 1970, UTC */;
 }
 /**
+ * FarScreen answers GET /api/screens/:name, with the day and whose it is about in the
+ * query: a finished screen that the phone's engine cannot make.
+ */
+export interface FarScreen {
+  view: unknown;
+  person: string; // for whom it was made
+  offers: string[]; // the names of the edits that it offers
+  made: number /* ms since 1970, UTC */;
+}
+/**
  * Handed answers POST /api/hand: what came of the edits of another phone.
  */
 export interface Handed {

@@ -27,11 +27,16 @@
 //   data-start, data-run, data-report   on the screen of the day
 //   data-mycall, data-draft, data-unseen, data-call, data-phone,
 //   data-leave      on the call sheet
+//   data-far        on a far screen: now, or kept where the server may know more;
+//                   data-far-waiting beside it counts the changes that it does not
+//                   show yet, data-far-age is its age in minutes
 //   data-part, data-plan   a part of the plan, a row by its name; data-link makes
 //   a join link, data-joins shows it
 //   data-toast      good or stop; data-faults, data-update, data-trouble   notices
 import type { Action } from '../gen/view';
 import { press, underWay } from './act';
+import { useContext } from 'preact/hooks';
+import { Held } from './Far';
 import { More } from './More';
 
 interface Props {
@@ -44,7 +49,9 @@ interface Props {
 /** An action's button, with the reason below it where it is off. */
 export function ActionButton({ action, main, named, reason }: Props) {
   const waits = underWay(action);
-  const why = action.enabled || reason ? '' : action.why;
+  const held = useContext(Held)(action);
+  const on = action.enabled && !held;
+  const why = held ? 'You changed this already, and that waits for the server.' : on || reason ? '' : action.why;
   return (
     <span class="act">
       <button
@@ -52,7 +59,7 @@ export function ActionButton({ action, main, named, reason }: Props) {
         class={main ? 'main' : action.danger ? 'danger' : ''}
         data-action={action.name}
         data-label={action.label}
-        disabled={!action.enabled || waits}
+        disabled={!on || waits}
         aria-busy={waits}
         aria-describedby={action.enabled ? undefined : reason}
         aria-label={named ? `${action.label}, ${named}` : undefined}

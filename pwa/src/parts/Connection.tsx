@@ -32,7 +32,8 @@ function Since({ at, zone }: { at: number; zone: string }) {
   return <span class="figures">{said && `since ${said}`}</span>;
 }
 
-function clock(at: number, zone: string): string {
+/** A time of day, where the day is. */
+export function clock(at: number, zone: string): string {
   const how: Intl.DateTimeFormatOptions = { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' };
   try {
     return new Intl.DateTimeFormat('en-GB', zone ? { ...how, timeZone: zone } : how).format(at);

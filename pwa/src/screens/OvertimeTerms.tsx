@@ -1,7 +1,6 @@
 import type { TermsCard, TermsSheet } from '../gen/office';
-import { useView } from '../client';
 import { ActionButton } from '../parts/Button';
-import { Waiting } from '../parts/Waiting';
+import { FarPart, FarWaiting, useFar } from '../parts/Far';
 import { Pairs } from '../parts/Lines';
 import { More } from '../parts/More';
 
@@ -26,17 +25,20 @@ export function TermsOf({ of, name, day, open, toggle }: Props) {
 }
 
 function Terms({ of, day }: { of: string; day: string }) {
-  const { view: s, say } = useView<TermsSheet>('terms', { ...(day && { day }), of }).value;
-  if (!s) return <Waiting say={say} />;
+  const far = useFar<TermsSheet>('terms', { ...(day && { day }), of });
+  const { view: s, say } = far;
+  if (!s) return <FarWaiting say={say} />;
   return (
     <section class="terms" data-terms-sheet={s.name}>
-      {s.say && <p>{s.say}</p>}
-      <Pairs list={s.rules} />
-      {s.change && <ActionButton action={s.change} named={s.name} />}
-      <h3>Rule cards</h3>
-      {s.cards.map((c) => (
-        <Card key={c.name} card={c} named={s.name} />
-      ))}
+      <FarPart far={far}>
+        {s.say && <p>{s.say}</p>}
+        <Pairs list={s.rules} />
+        {s.change && <ActionButton action={s.change} named={s.name} />}
+        <h3>Rule cards</h3>
+        {s.cards.map((c) => (
+          <Card key={c.name} card={c} named={s.name} />
+        ))}
+      </FarPart>
     </section>
   );
 }

@@ -1,23 +1,25 @@
 import type { Plan, PlanPart, PlanRow } from '../gen/office';
 import { Actions } from '../parts/Button';
 import { dots } from '../parts/dots';
-import { useHeld } from '../parts/hold';
+import { FarPart, FarWaiting, useFar } from '../parts/Far';
 import { JoinLink } from '../parts/JoinLink';
 import { More } from '../parts/More';
-import { Waiting } from '../parts/Waiting';
 import type { ScreenProps } from './App';
 
 /** What was written down beforehand, to be written anew. */
 export function PlanScreen({ day }: ScreenProps) {
-  const { view, say } = useHeld<Plan>('plan', day ? { day } : {});
-  if (!view) return <Waiting say={say} />;
+  const far = useFar<Plan>('plan', day ? { day } : {});
+  const { view, say } = far;
+  if (!view) return <FarWaiting say={say} />;
   return (
     <section aria-labelledby="plan">
       <h2 id="plan">The plan</h2>
       <p class="soft">{view.say}</p>
-      {view.parts.map((p) => (
-        <Part key={p.key} part={p} />
-      ))}
+      <FarPart far={far}>
+        {view.parts.map((p) => (
+          <Part key={p.key} part={p} />
+        ))}
+      </FarPart>
     </section>
   );
 }
