@@ -45,6 +45,7 @@ const (
 	AsDegrees As = "degrees" // "38.722", as millionths
 	AsMetres  As = "metres"  // "1.2", as centimetres; 0 where nothing was entered
 	AsArcs    As = "arcs"    // what stands before the sky, one a line: "110 to 160: 12"
+	AsMoment  As = "moment"  // a date and a clock, "2026-11-25 17:30", in the form's zone
 )
 
 // Problem is why a form cannot be sent yet: the field's key and a sentence that
@@ -181,6 +182,8 @@ func (fm Form) value(f Field, texts []string) (any, error) {
 		return fm.each(f, s)
 	case AsClock, AsMaybe, AsInstant:
 		return fm.clock(f, s)
+	case AsMoment:
+		return fm.moment(f, s)
 	}
 	return s, nil
 }
@@ -197,6 +200,21 @@ func (fm Form) clock(f Field, s string) (any, error) {
 		return c, nil
 	}
 	at, err := fm.Zone.At(fm.Date, c)
+	if err != nil {
+		return nil, &Problem{f.Key, f.Label + ": this phone does not know the time zone of the day. Reload the page."}
+	}
+	return at, nil
+}
+
+// moment reads a date and a clock.
+func (fm Form) moment(f Field, s string) (any, error) {
+	day, clock, _ := strings.Cut(s, " ")
+	date, err := when.ParseDate(day)
+	c, wrong := when.ParseClock(strings.TrimSpace(clock))
+	if err != nil || wrong != nil {
+		return nil, &Problem{f.Key, f.Label + ": enter a date and a time, like 2026-11-25 17:30."}
+	}
+	at, err := fm.Zone.At(date, c)
 	if err != nil {
 		return nil, &Problem{f.Key, f.Label + ": this phone does not know the time zone of the day. Reload the page."}
 	}

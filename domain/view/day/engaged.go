@@ -21,11 +21,14 @@ type engaged struct {
 	said                string // the hours in words
 	curve               overtime.Curve
 	employee            shoot.Employee
+	person              bool      // and no hire
+	off                 shoot.Off // where they were called off
 }
 
 // day's engagements, what could not be reckoned, and the span that is looked at.
 type reckoning struct {
 	all      []engaged
+	off      []engaged // who was called off, in no sum of overtime
 	left     []LeftOut
 	noTerms  int
 	now      when.Instant // the present, within the span
@@ -121,10 +124,11 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 	for _, p := range m.There() {
 		h := m.Hours(p.ID)
 		call, called := sheet.Calls[p.ID]
-		if !called && len(h.Marks) == 0 {
+		off, isOff := m.State.OffOn(m.Day.ID, string(p.ID))
+		if !called && !isOff && len(h.Marks) == 0 {
 			continue
 		}
-		if h.Presence() != shoot.Away || (len(h.Marks) == 0 && m.c.Now < sheet.Wrap) {
+		if h.Presence() != shoot.Away || (len(h.Marks) == 0 && !isOff && m.c.Now < sheet.Wrap) {
 			over = false
 		}
 		if n := len(h.Marks); n > 0 {
@@ -138,15 +142,21 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 			}
 			continue
 		}
-		out = append(out, engaged{id: string(p.ID), job: view.Job(p), department: cmp.Or(p.Department, "Others"), mark: presenceMark(h),
-			said: m.inOut(h, call.At), Engagement: overtime.Engagement{Key: string(p.ID), Label: p.Name, Terms: terms.Terms, Hours: m.State.Clocked(m.Day, p.ID, terms.Terms, m.c.Now),
-				Next: m.State.NextCall(m.Day, p.ID)}, employee: terms.Employee})
+		if isOff {
+			r.off = append(r.off, m.calledOff(string(p.ID), p.Name, view.Job(p), terms.Terms, off))
+			continue
+		}
+		out = append(out, m.engaged(p, terms, call.At))
 	}
 	hires := sorting.Values(m.State.Money.Hires, func(a, b shoot.Hire) int {
 		return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
 	})
 	for _, h := range hires {
 		if h.Day != m.Day.ID {
+			continue
+		}
+		if off, is := m.State.OffOn(m.Day.ID, string(h.ID)); is {
+			r.off = append(r.off, m.calledOff(string(h.ID), h.Name, "Hire", h.Terms, off))
 			continue
 		}
 		from, err := m.Day.Zone.At(m.Day.Date, h.From)
@@ -161,6 +171,18 @@ func (m *maker) engagements(r *reckoning, sheet shoot.Sheet) ([]engaged, error) 
 			said: "from " + m.Clock(from), Engagement: overtime.Engagement{Key: string(h.ID), Label: h.Name, Terms: h.Terms, Hours: hours}})
 	}
 	return out, nil
+}
+
+// engaged is a person on the day, on their terms.
+func (m *maker) engaged(p shoot.Person, terms shoot.Terms, call when.Instant) engaged {
+	h, hours := m.Hours(p.ID), m.State.Clocked(m.Day, p.ID, terms.Terms, m.c.Now)
+	said := m.inOut(h, call)
+	if hours.Kind != "" {
+		said += ", paid as a " + hours.Kind + " day"
+	}
+	return engaged{id: string(p.ID), job: view.Job(p), department: cmp.Or(p.Department, "Others"), mark: presenceMark(h), said: said,
+		Engagement: overtime.Engagement{Key: string(p.ID), Label: p.Name, Terms: terms.Terms, Hours: hours, Next: m.State.NextCall(m.Day, p.ID)},
+		employee:   terms.Employee, person: true}
 }
 
 // purse sums amounts up by currency.

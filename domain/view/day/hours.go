@@ -147,11 +147,16 @@ func (m *maker) crewHours(sheet shoot.Sheet) *CrewHours {
 		if !called && len(h.Marks) == 0 {
 			continue
 		}
-		at[h.Presence()] = append(at[h.Presence()], p.ID)
-		if len(h.Marks) == 0 {
-			due = append(due, p.ID)
+		mark := presenceMark(h)
+		if _, off := m.State.OffOn(m.Day.ID, string(p.ID)); off {
+			mark = calledOffMark()
+		} else {
+			at[h.Presence()] = append(at[h.Presence()], p.ID)
+			if len(h.Marks) == 0 {
+				due = append(due, p.ID)
+			}
 		}
-		out.Rows = append(out.Rows, CrewRow{ID: string(p.ID), Name: p.Name, Job: view.Job(p), Mark: presenceMark(h),
+		out.Rows = append(out.Rows, CrewRow{ID: string(p.ID), Name: p.Name, Job: view.Job(p), Mark: mark,
 			Say: m.inOut(h, sheet.Calls[p.ID].At), Punches: m.punchRows(h), Actions: m.punchActions(p, h, false)})
 	}
 	out.Say = view.Count(len(at[shoot.OnClock]), "person", "people") + " on the clock, " + view.Itoa(len(at[shoot.AtMeal])) + " at the meal, " + view.Itoa(len(at[shoot.Away])) + " not on the clock"

@@ -36,9 +36,10 @@ type OwnPay struct {
 
 // SignOffs is who has signed and who has not.
 type SignOffs struct {
-	Say   string        `json:"say"` // "3 of 8 have signed, 1 disputes"
-	Share []view.Action `json:"share"`
-	Rows  []SignOffRow  `json:"rows"`
+	Say    string        `json:"say"` // "3 of 8 have signed, 1 disputes"
+	Share  []view.Action `json:"share"`
+	Floors string        `json:"floors"` // of how many people no floor of labour law is looked at, or ""
+	Rows   []SignOffRow  `json:"rows"`
 }
 
 // SignOffRow is one person's word. Pay is nothing where their lines are not shown.
@@ -51,6 +52,7 @@ type SignOffRow struct {
 	Say     string        `json:"say"` // "18:12", what is disputed
 	Pay     *view.Mark    `json:"pay,omitempty"`
 	PaySay  string        `json:"paySay"`
+	Floor   string        `json:"floor"` // what labour law asks for, for the producer; "" for who is not marked as an employee
 	Actions []view.Action `json:"actions"`
 }
 

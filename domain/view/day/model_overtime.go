@@ -23,6 +23,7 @@ type Overtime struct {
 	People      []OvertimeRow `json:"people"`      // people, places and things
 	Departments []view.Line   `json:"departments"` // overtime so far
 	Approvals   Approvals     `json:"approvals"`
+	Floors      string        `json:"floors"` // of how many people no floor is looked at, or ""
 }
 
 // Warning is about the next step that somebody should act on. Mark and Say stay

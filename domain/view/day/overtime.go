@@ -140,6 +140,7 @@ func (m *maker) rows(out *Overtime, r *reckoning) {
 	type sums struct{ now, wrap, overNow, overWrap purse }
 	byDepartment := map[string]sums{}
 	var order []string
+	plain := 0 // who is not marked as an employee
 	for _, e := range r.all {
 		row := OvertimeRow{ID: e.id, Name: e.Label, Job: e.job, Mark: e.mark, Hours: e.said,
 			Worked: "not started", Overtime: e.over(r.now).Format(), AtWrap: e.over(r.wrap).Format(), Next: "no further step"}
@@ -154,8 +155,13 @@ func (m *maker) rows(out *Overtime, r *reckoning) {
 			}
 		}
 		row.Slips = m.slips(e, r)
-		if len(row.Slips) > 0 {
-			row.Floor = floorSay(e, row.Slips[0].Floors)
+		if n := len(row.Slips); n > 0 && r.now > r.wrap {
+			row.Floor = m.floorsAt(e, r.now, row.Slips[n-1].Floors)
+		} else if n > 0 {
+			row.Floor = m.floorsAt(e, r.wrap, row.Slips[0].Floors)
+		}
+		if e.person && e.employee.Law == "" {
+			plain++
 		}
 		overNow, overWrap := r.after(e, r.now), r.after(e, r.wrap)
 		row.Beyond = m.beyondSay(r, overNow, overWrap)
@@ -171,6 +177,15 @@ func (m *maker) rows(out *Overtime, r *reckoning) {
 		d.overNow.add(overNow)
 		d.overWrap.add(overWrap)
 	}
+	for _, e := range r.off {
+		row, err := m.offRow(e)
+		if err != nil {
+			r.left = append(r.left, LeftOut{e.id, e.Label, view.Sentence(err.Error())})
+			continue
+		}
+		out.People = append(out.People, row)
+	}
+	out.Floors = notLooked(plain)
 	for _, name := range order {
 		d := byDepartment[name]
 		out.Departments = append(out.Departments, view.Line{Label: name, Value: d.now.text() + " now" + ofIt(d.overNow) + ", " + d.wrap.text() + " at " + m.Clock(r.wrap) + ofIt(d.overWrap)})

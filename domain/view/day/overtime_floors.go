@@ -117,10 +117,32 @@ func floorNote(f overtime.Floor) FloorNote {
 	return n
 }
 
+// floorsAt is a person's floors in a few sentences if the day wraps then, beside the
+// slip of that wrap.
+func (m *maker) floorsAt(e engaged, wrap when.Instant, notes []FloorNote) string {
+	say := floorSay(e, notes)
+	if say != "" && e.Hours.Out == 0 {
+		say = "If it wraps at " + m.Clock(wrap) + ": " + say
+	}
+	return say
+}
+
+// notLooked says of how many people no floor is looked at, "" for none: silence is no
+// word that all is well.
+func notLooked(people int) string {
+	if people == 0 {
+		return ""
+	}
+	return "No floor of labour law is looked at for " + view.Count(people, "person who is not marked as an employee.", "people who are not marked as employees.")
+}
+
 // floorSay is a person's floors in a few sentences, for beside their figures.
 func floorSay(e engaged, notes []FloorNote) string {
-	if e.employee.Law == "" || len(notes) == 0 {
+	if e.employee.Law == "" {
 		return ""
+	}
+	if len(notes) == 0 {
+		return e.employee.Law.Label() + ": not known, no floor could be looked at."
 	}
 	var above, short, unknown, leaves, out []string
 	add := func(to *[]string, word string) {

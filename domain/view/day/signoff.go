@@ -7,6 +7,7 @@ import (
 	"fairday/domain/shoot"
 	"fairday/domain/sorting"
 	"fairday/domain/view"
+	"fairday/domain/when"
 )
 
 // signOffs is who has signed their hours, for who runs the day; and for the
@@ -16,9 +17,10 @@ func (m *maker) signOffs() *SignOffs {
 	sheet, _ := m.State.SheetNow(m.Day.ID)
 	counts := map[shoot.SignOff]int{}
 	var hidden, shown []shoot.PersonID
+	plain := 0 // who is not marked as an employee
 	for _, p := range m.There() {
 		h := m.Hours(p.ID)
-		_, called := sheet.Calls[p.ID]
+		call, called := sheet.Calls[p.ID]
 		if !called && len(h.Marks) == 0 {
 			continue
 		}
@@ -28,7 +30,16 @@ func (m *maker) signOffs() *SignOffs {
 		if m.State.Money == nil {
 			continue
 		}
-		if _, paid := m.State.Money.Terms[p.ID]; m.State.Pay[shoot.KeyOf(m.Day.ID, p.ID)].Shared {
+		terms, paid := m.State.Money.Terms[p.ID]
+		if _, off := m.State.OffOn(m.Day.ID, string(p.ID)); off {
+			row.Say = "called off"
+		} else if paid && terms.Employee.Law == "" {
+			plain++
+		} else if paid {
+			row.Floor = m.floorOf(m.engaged(p, terms, call.At), sheet.Wrap)
+		}
+		out.Rows[len(out.Rows)-1] = row
+		if m.State.Pay[shoot.KeyOf(m.Day.ID, p.ID)].Shared {
 			shown = append(shown, p.ID)
 		} else if paid {
 			hidden = append(hidden, p.ID)
@@ -42,7 +53,7 @@ func (m *maker) signOffs() *SignOffs {
 	if n := counts[shoot.Disputed]; n > 0 {
 		say += ", " + view.Count(n, "person disputes", "people dispute") + " them"
 	}
-	out.Say = view.Sentence(say)
+	out.Say, out.Floors = view.Sentence(say), notLooked(plain)
 	if len(hidden) > 0 {
 		m.Offer(&out.Share, m.sharing("Show everybody their own pay", hidden, true).
 			Confirming("Show "+view.Count(len(hidden), "person", "people")+" the pay lines of their own day? Each sees their own and nobody else's."))
@@ -52,6 +63,15 @@ func (m *maker) signOffs() *SignOffs {
 			Confirming("Take the pay lines away from "+view.Count(len(shown), "person", "people")+"?"))
 	}
 	return out
+}
+
+// floorOf is a person's floors as the day went for them, or would if it wrapped as
+// planned, or now where that has passed.
+func (m *maker) floorOf(e engaged, wrap when.Instant) string {
+	if wrap = max(wrap, m.c.Now); e.Hours.In == 0 && wrap == m.c.Now {
+		return "" // the day went without them
+	}
+	return m.floorsAt(e, wrap, m.floors(e, e.Hours.Wrapped(wrap)))
 }
 
 // urgency puts first who disputes, then whose signature lapsed, then who could

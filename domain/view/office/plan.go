@@ -22,12 +22,12 @@ func (m *maker) plan() *Plan {
 	}
 	if m.Me.Role == shoot.Producer {
 		if m.Day.ID != "" {
-			out.Parts = append(out.Parts, m.planMeals())
+			out.Parts = append(out.Parts, m.planMeals(), m.planPayDays())
 		}
 		out.Parts = append(out.Parts, m.planPeople(), m.planShoot())
 	}
 	for i, p := range out.Parts {
-		if n := len(p.Rows); n > 0 && p.Key != "meals" && p.Key != "shoot" && p.Key != "light" { // which have rows of two kinds
+		if n := len(p.Rows); n > 0 && p.Key != "meals" && p.Key != "paydays" && p.Key != "shoot" && p.Key != "light" { // which have rows of several kinds
 			out.Parts[i].Title += " (" + view.Itoa(n) + ")"
 		}
 	}

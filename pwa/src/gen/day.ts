@@ -413,6 +413,7 @@ export interface OwnPay {
 export interface SignOffs {
   say: string; // "3 of 8 have signed, 1 disputes"
   share: Action[];
+  floors: string; // of how many people no floor of labour law is looked at, or ""
   rows: SignOffRow[];
 }
 /**
@@ -427,6 +428,7 @@ export interface SignOffRow {
   say: string; // "18:12", what is disputed
   pay?: Mark;
   paySay: string;
+  floor: string; // what labour law asks for, for the producer; "" for who is not marked as an employee
   actions: Action[];
 }
 /**
@@ -474,6 +476,7 @@ export interface Overtime {
   people: OvertimeRow[]; // people, places and things
   departments: Line[]; // overtime so far
   approvals: Approvals;
+  floors: string; // of how many people no floor is looked at, or ""
 }
 /**
  * Warning is about the next step that somebody should act on. Mark and Say stay

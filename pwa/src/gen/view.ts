@@ -105,6 +105,10 @@ export const AsMetres: As = "metres"; // "1.2", as centimetres; 0 where nothing 
  */
 export const AsArcs: As = "arcs"; // what stands before the sky, one a line: "110 to 160: 12"
 /**
+ * The forms that a value takes in an intent's arguments.
+ */
+export const AsMoment: As = "moment"; // a date and a clock, "2026-11-25 17:30", in the form's zone
+/**
  * Problem is why a form cannot be sent yet: the field's key and a sentence that
  * says what to do.
  */

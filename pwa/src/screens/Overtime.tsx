@@ -90,6 +90,7 @@ export function OvertimeScreen({ day }: ScreenProps) {
         )}
         <section aria-labelledby="whose">
           <h2 id="whose">Who costs what</h2>
+          {v.floors && <p class="soft">{v.floors}</p>}
           <ul class="rows">
             {v.people.map((p) => (
               <li key={p.id}>

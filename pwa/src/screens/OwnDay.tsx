@@ -76,7 +76,13 @@ function Words({ list }: { list: string[] }) {
 
 function Signatures({ crew }: { crew: SignOffs }) {
   return (
-    <RowsCard id="signatures" title="Who has signed their hours" say={crew.say} acts={<Actions list={crew.share} plain />} list={crew.rows}>
+    <RowsCard
+      id="signatures"
+      title="Who has signed their hours"
+      say={[crew.say, crew.floors].filter(Boolean).join(' ')}
+      acts={<Actions list={crew.share} plain />}
+      list={crew.rows}
+    >
       {(r) => <Row row={r} />}
     </RowsCard>
   );
@@ -93,6 +99,11 @@ function Row({ row: r }: { row: SignOffRow }) {
         <MarkSign mark={r.mark} />
       </div>
       <p class="soft figures">{dots([r.hours, r.say])}</p>
+      {r.floor && (
+        <p class="soft figures" data-floor>
+          {r.floor}
+        </p>
+      )}
       {(r.paySay || r.actions.length > 0) && (
         <div class="row-pay">
           <span class="soft figures">{r.paySay}</span>
