@@ -23,7 +23,7 @@ func BenchmarkReceipts(b *testing.B) {
 		b.Run(fmt.Sprintf("phones=%d", phones), func(b *testing.B) {
 			s := newSite(b)
 			c := s.joined(ari)
-			s.app.Sockets.Limits.Edits, s.app.Sockets.Limits.Texts = 1<<30, 1<<30
+			unmetered(&s.app.Sockets.Limits)
 			crowd := make([]*phone, phones)
 			for i := range crowd {
 				if i%8 == 0 {

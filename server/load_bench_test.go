@@ -32,7 +32,7 @@ func crowded(b *testing.B, file []byte, n int) (s *site, shoots []string, people
 	s = newSite(b)
 	s.change = func(l *live.Limits) {
 		l.Sockets, l.FromAddress, l.AllSockets, l.Idle, l.Beat = 1<<20, 1<<20, 1<<20, time.Hour, time.Hour
-		l.Texts, l.Edits, l.Bytes, l.DayEdits, l.DayBytes = 1<<30, 1<<30, 1<<40, 1<<30, 1<<40
+		unmetered(l)
 	}
 	s.change(&s.app.Sockets.Limits)
 	w := world{Rand: rand.Reader, Now: func() time.Time { return time.UnixMilli(s.clock.Load()) }}
@@ -49,6 +49,11 @@ func crowded(b *testing.B, file []byte, n int) (s *site, shoots []string, people
 	}
 	s.shoot = shoots[0]
 	return s, shoots, p.People
+}
+
+// unmetered lets a session send as much as it likes.
+func unmetered(l *live.Limits) {
+	l.Texts, l.Edits, l.Bytes, l.DayEdits, l.DayBytes = 1<<30, 1<<30, 1<<40, 1<<30, 1<<40
 }
 
 // of finds the first of the people with a role.

@@ -295,9 +295,27 @@ func (r *Runner) turnedAway(p Pass) wire.Code {
 	return ""
 }
 
-// Receive takes a message of a connection; size is what it was long.
+// Receive takes a message of a connection; size is what it was long. One with
+// edits is taken once those before it are on disk, so that a connection that sends more
+// than that waits for itself, and nobody else behind it.
 func (r *Runner) Receive(id desk.ConnID, m wire.Message, size int) error {
-	return r.Submit(func() { r.take(id, m, size) })
+	if _, ok := m.(wire.Edits); !ok {
+		return r.Submit(func() { r.take(id, m, size) })
+	}
+	written := make(chan struct{})
+	err := r.Submit(func() {
+		r.after = append(r.after, func() { close(written) })
+		r.take(id, m, size)
+	})
+	if err != nil {
+		return err
+	}
+	select {
+	case <-written:
+		return nil
+	case <-r.done:
+		return ErrStopped
+	}
 }
 
 func (r *Runner) take(id desk.ConnID, m wire.Message, size int) {
