@@ -336,7 +336,7 @@ func TestQuota(t *testing.T) {
 			p := s.phone(c)
 			p.send(p.setup(), p.setup(), p.setup())
 			var more []wire.Edit
-			for range 8 { // of some 250 bytes each
+			for range 16 { // of some 250 bytes each
 				more = append(more, p.setup())
 			}
 			p.say(wire.Edits{Edits: more})
