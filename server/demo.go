@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 
+	"fairday/server/store"
 	"fairday/server/web"
 	plans "fairday/testdata/demo"
 )
@@ -34,7 +35,7 @@ func demo(ctx context.Context, o options, w world) (err error) {
 		return err
 	}
 	defer d.close()
-	return withApp(dir, o, w, func(a *web.App) error {
+	return withApp(dir, o, w, func(_ *store.Store, a *web.App) error {
 		id, err := a.Shoots.Create(p.Intents)
 		if err != nil {
 			return err

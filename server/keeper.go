@@ -15,6 +15,7 @@ import (
 	"syscall"
 	"time"
 
+	"fairday/server/store"
 	"fairday/server/web"
 )
 
@@ -43,8 +44,8 @@ func listenKeeper(dir string) (net.Listener, error) {
 
 // keeper answers on the socket until stop is called. Where there can be no
 // socket, the server runs without.
-func keeper(dir, base string, a *web.App) (stop func()) {
-	s, log := a.Store, a.Log
+func keeper(dir, base string, s *store.Store, a *web.App) (stop func()) {
+	log := a.Log
 	ln, err := listenKeeper(dir)
 	if err != nil {
 		log.Warn("commands have to wait until the server is stopped: their socket cannot be opened", "cause", err)

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"fairday/server/house"
+	"fairday/server/store"
 	"fairday/server/web"
 )
 
@@ -71,7 +72,7 @@ func owner(ctx context.Context, o options, w world) error {
 		if o.base != nil {
 			base = o.base.String()
 		}
-		return withApp(dir, o, w, func(a *web.App) error { defer a.Stop(); return ownerLink(w.Stdout, a, base, o.name) })
+		return withApp(dir, o, w, func(_ *store.Store, a *web.App) error { defer a.Stop(); return ownerLink(w.Stdout, a, base, o.name) })
 	}
 	if err != nil {
 		return err

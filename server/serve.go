@@ -45,14 +45,14 @@ func serve(ctx context.Context, o options, w world) error {
 		return err
 	}
 	defer d.close()
-	return withApp(dir, o, w, func(a *web.App) error {
+	return withApp(dir, o, w, func(s *store.Store, a *web.App) error {
 		if o.restored {
-			if err := a.Store.Restored(); err != nil {
+			if err := s.Restored(); err != nil {
 				return err
 			}
 		}
 		base := d.base.String()
-		defer keeper(dir, base, a)()
+		defer keeper(dir, base, s, a)()
 		if o.watch != "" {
 			at, stop, err := watch(a.Metrics, o.watch, a.Log)
 			if err != nil {
@@ -92,7 +92,7 @@ func importPlan(a *web.App, w world, base string, p plan.Plan) error {
 }
 
 // withApp opens the store in a folder, runs do over it and closes it.
-func withApp(dir string, o options, w world, do func(*web.App) error) (err error) {
+func withApp(dir string, o options, w world, do func(*store.Store, *web.App) error) (err error) {
 	log := newLog(o, w)
 	s, err := store.Open(dir, w.Rand, log)
 	if err != nil {
@@ -115,7 +115,7 @@ func withApp(dir string, o options, w world, do func(*web.App) error) (err error
 		return err
 	}
 	a.Proxies, a.Example = o.proxies, plans.File
-	return do(a)
+	return do(s, a)
 }
 
 // listenAndServe answers requests until ctx is done, then stops in order: the shoots write

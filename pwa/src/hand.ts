@@ -1,8 +1,8 @@
 // Waiting edits on their way by another phone: the file that this phone saves,
 // and the files of others that it keeps until it has handed them in.
-import type { Handed as Taken, Problem } from './gen/web';
+import type { Handed as Taken, Handover, Problem, SignedEdit } from './gen/web';
 import type { Borrowed, Handed, Me } from './messages';
-import { sign, type Signed } from './sign';
+import { sign } from './sign';
 import type { Queue } from './storage';
 
 const mark = 'waiting edits';
@@ -16,7 +16,7 @@ interface File {
   shoot: string;
   name: string; // whose edits they are
   saved: number; // ms since 1970
-  edits: Signed[];
+  edits: SignedEdit[];
 }
 
 /** An edit as the engine hands it over; only its number matters here. */
@@ -27,7 +27,7 @@ interface Edit {
 /** Writes the file of what waits here, each edit signed by this device. Now is the
  * server's time as far as this phone knows. */
 export async function written(me: Me, device: string, key: CryptoKeyPair, visits: { edits: Edit[] }[], now: number): Promise<{ name: string; text: string }> {
-  const edits: Signed[] = [];
+  const edits: SignedEdit[] = [];
   let after = 0;
   for (const edit of visits.flatMap((v) => v.edits)) {
     const bound = { fairday: 'waiting edit 1', shoot: me.shoot, owner: me.person, device, epoch: me.epoch, until: now + goodFor };
@@ -129,7 +129,7 @@ export class Hands {
 }
 
 /** As many as fit into one request: the server takes 256 edits and 320 KiB. */
-function fitting(edits: Signed[]): Signed[] {
+function fitting(edits: SignedEdit[]): SignedEdit[] {
   let size = 0;
   const over = edits.findIndex((e, i) => (size += new TextEncoder().encode(JSON.stringify(e)).length + 1) > 250_000 && i > 0);
   return edits.slice(0, Math.min(over < 0 ? edits.length : over, 256));
@@ -139,10 +139,11 @@ type Answer = Taken | { say: string; final: boolean } | null;
 
 // An answer, or null where there was none worth having. What the server will
 // never take is final: keeping it here would not help.
-async function post(edits: Signed[]): Promise<Answer> {
+async function post(edits: SignedEdit[]): Promise<Answer> {
+  const brought: Handover = { edits };
   let response: Response;
   try {
-    response = await fetch('/api/hand', { method: 'POST', body: JSON.stringify({ edits }), signal: AbortSignal.timeout(30_000) });
+    response = await fetch('/api/hand', { method: 'POST', body: JSON.stringify(brought), signal: AbortSignal.timeout(30_000) });
   } catch {
     return null;
   }

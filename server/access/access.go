@@ -1,5 +1,5 @@
-// Package access says who may come in: the sessions of browsers, and the links
-// and codes that start them. What a person may see is looked up live in the shoot
+// Package access says who may come in: the sessions of browsers, the links
+// and codes that start them, and the keys of devices. What a person may see is looked up live in the shoot
 // and never kept here.
 package access
 
@@ -95,7 +95,7 @@ func (l Link) Replaces(old Link) bool {
 		!l.Many && (!l.Code() || old.From == l.From)
 }
 
-// Book keeps sessions and links. Each call is one transaction: it happens as a
+// Book keeps sessions, links and keys of devices. Each call is one transaction: it happens as a
 // whole, is durable when it returns, and is seen by every later call. All may be
 // called at once. Package accesstest has the tests that every book passes.
 type Book interface {
@@ -123,6 +123,12 @@ type Book interface {
 	// EndSessions ends sessions and voids the codes that they made; those that are not
 	// there are passed over.
 	EndSessions(all ...Hash) error
+	// AddDevice keeps the key of somebody's device on a shoot, or moves it to the
+	// session that has just told it again; ErrOtherKey where it has another one. Where
+	// there are MostDevices already, the one with the smallest Until makes room.
+	AddDevice(shoot string, p shoot.PersonID, d shoot.DeviceID, is Device) error
+	// Device finds what is known of a device; false for nothing.
+	Device(shoot string, p shoot.PersonID, d shoot.DeviceID) (Device, bool, error)
 	// Sweep forgets sessions and links that ended before an instant.
 	Sweep(before when.Instant) error
 }

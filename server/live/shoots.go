@@ -11,17 +11,16 @@ import (
 	"fairday/sync/desk"
 )
 
-// storage is where the shoots are kept: their logs, and the key that seals what
-// phones are given. Append is durable when it returns.
-type storage interface {
+// Store is where the shoots are kept: their logs, and the key that seals what
+// phones are given.
+type Store interface {
 	desk.Log
-	Append(shoot string, batch []desk.Entry, cp *desk.Checkpoint) error
 	Key() [32]byte
 }
 
 // Shoots are the runners of all shoots, started when first asked for.
 type Shoots struct {
-	store   storage
+	store   Store
 	now     func() when.Instant
 	random  io.Reader
 	log     *slog.Logger
@@ -34,8 +33,8 @@ type Shoots struct {
 	stopped bool
 }
 
-// NewShoots prepares the shoots of a storage; none is opened yet.
-func NewShoots(store storage, now func() when.Instant, random io.Reader, log *slog.Logger, k *Sockets, m *Metrics) *Shoots {
+// NewShoots prepares the shoots of a store; none is opened yet.
+func NewShoots(store Store, now func() when.Instant, random io.Reader, log *slog.Logger, k *Sockets, m *Metrics) *Shoots {
 	s := &Shoots{store: store, now: now, random: random, log: log, sockets: k, metrics: m, running: map[string]*Runner{}}
 	s.Make = s.runner
 	return s

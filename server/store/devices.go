@@ -3,7 +3,6 @@ package store
 import (
 	"bytes"
 	"crypto/sha256"
-	"errors"
 
 	"github.com/dgraph-io/badger/v4"
 
@@ -11,21 +10,6 @@ import (
 	"fairday/domain/when"
 	"fairday/server/access"
 )
-
-// Device is what is known of a device of somebody on a shoot: the public half of the
-// key that it signs with, and the session that told it.
-type Device struct {
-	Key     []byte       `json:"key"` // an uncompressed point on P-256
-	Session access.Hash  `json:"session"`
-	Until   when.Instant `json:"until"`
-}
-
-// ErrOtherKey says that a device has another key already.
-var ErrOtherKey = errors.New("the device has another key")
-
-// mostDevices is how many devices of one person are remembered. Beyond them the one
-// whose time is up first is forgotten.
-const mostDevices = 32
 
 func devicesKey(shootID string, p shoot.PersonID) []byte {
 	of := sha256.Sum256([]byte(shootID + "/" + string(p)))
@@ -36,20 +20,19 @@ func deviceKey(shootID string, p shoot.PersonID, d shoot.DeviceID) []byte {
 	return append(devicesKey(shootID, p), d...)
 }
 
-// AddDevice stores the key of a device, or moves it to the session that has just told
-// it again; ErrOtherKey where it has another one.
-func (s *Store) AddDevice(shootID string, p shoot.PersonID, d shoot.DeviceID, is Device) error {
+// AddDevice is part of access.Book.
+func (s *Store) AddDevice(shootID string, p shoot.PersonID, d shoot.DeviceID, is access.Device) error {
 	if was, ok, err := s.Device(shootID, p, d); err != nil || ok && bytes.Equal(was.Key, is.Key) && was.Session == is.Session && is.Until-was.Until < 24*when.Hour {
 		return err
 	}
 	return s.change(func(tx *badger.Txn) error {
-		var was Device
+		var was access.Device
 		found, err := get(tx, deviceKey(shootID, p, d), &was)
 		switch {
 		case err != nil:
 			return err
 		case found && !bytes.Equal(was.Key, is.Key):
-			return ErrOtherKey
+			return access.ErrOtherKey
 		case !found:
 			if err := forgetDevice(tx, devicesKey(shootID, p)); err != nil {
 				return err
@@ -67,7 +50,7 @@ func forgetDevice(tx *badger.Txn, prefix []byte) error {
 	var until when.Instant
 	n := 0
 	for it.Rewind(); it.Valid(); it.Next() {
-		var row Device
+		var row access.Device
 		key := it.Item().KeyCopy(nil)
 		if _, err := get(tx, key, &row); err != nil {
 			return err
@@ -76,15 +59,15 @@ func forgetDevice(tx *badger.Txn, prefix []byte) error {
 			oldest, until = key, row.Until
 		}
 	}
-	if n < mostDevices {
+	if n < access.MostDevices {
 		return nil
 	}
 	return tx.Delete(oldest)
 }
 
-// Device finds what is known of a device; false for nothing.
-func (s *Store) Device(shootID string, p shoot.PersonID, d shoot.DeviceID) (Device, bool, error) {
-	var out Device
+// Device is part of access.Book.
+func (s *Store) Device(shootID string, p shoot.PersonID, d shoot.DeviceID) (access.Device, bool, error) {
+	var out access.Device
 	found := false
 	err := s.db.View(func(tx *badger.Txn) (err error) {
 		found, err = get(tx, deviceKey(shootID, p, d), &out)

@@ -111,6 +111,24 @@ type FarScreen struct {
 	Made   when.Instant   `json:"made"`
 }
 
+// DeviceKey tells the public key of a device: POST /api/device. A device has one key.
+type DeviceKey struct {
+	Device shoot.DeviceID `json:"device"`
+	Key    string         `json:"key"` // the uncompressed point on P-256, in base64url
+}
+
+// Handover brings waiting edits of another phone of the same shoot: POST /api/hand.
+type Handover struct {
+	Edits []SignedEdit `json:"edits"`
+}
+
+// SignedEdit is an edit with what it is bound to, and the signature of its device
+// over exactly that text.
+type SignedEdit struct {
+	Text string `json:"text"` // a wire.Handed
+	Sig  string `json:"sig"`  // r and s, 32 bytes each, in base64url
+}
+
 // Handed answers POST /api/hand: what came of the edits of another phone.
 type Handed struct {
 	Taken   int      `json:"taken"`   // that are in the log, by this visit or an earlier one

@@ -19,13 +19,25 @@ import (
 
 	"fairday/domain/when"
 	"fairday/server/access"
+	"fairday/server/house"
 	"fairday/server/live"
-	"fairday/server/store"
 )
+
+// Store is what the server needs of a store. Each part has its own suite of tests,
+// which every engine of it passes.
+type Store interface {
+	live.Store
+	access.Book
+	house.Book
+	// Shoots lists the shoots that are there.
+	Shoots() ([]string, error)
+	// Last gives the number of a shoot's last entry, 0 for none.
+	Last(shoot string) (uint64, error)
+}
 
 // App is the server without its listener. Its parts are open to whoever starts it.
 type App struct {
-	Store *store.Store
+	Store Store
 	Now   func() time.Time
 	Rand  io.Reader
 	Log   *slog.Logger
@@ -48,7 +60,7 @@ type App struct {
 }
 
 // New puts a server together over a store and the files of the client.
-func New(s *store.Store, files fs.FS, now func() time.Time, random io.Reader, log *slog.Logger) (*App, error) {
+func New(s Store, files fs.FS, now func() time.Time, random io.Reader, log *slog.Logger) (*App, error) {
 	a := &App{Store: s, Now: now, Rand: random, Log: log, Sockets: live.NewSockets(live.Usual(), log)}
 	l := a.Sockets.Limits
 	a.tries = newMeter(l.TriesPerSecond, l.Tries, l.Addresses)

@@ -16,8 +16,8 @@ import (
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
+	"fairday/server/access"
 	"fairday/server/live"
-	"fairday/server/store"
 	"fairday/sync/desk"
 	"fairday/sync/wire"
 )
@@ -33,17 +33,13 @@ const (
 	slack     = time.Hour
 )
 
-// device takes the public key of a device: {"device": ..., "key": the uncompressed
-// point in base64url}. A device has one key.
+// device takes the public key of a device.
 func (a *App) device(c echo.Context) error {
 	v, err := a.visitor(c)
 	if err != nil {
 		return err
 	}
-	var in struct {
-		Device shoot.DeviceID `json:"device"`
-		Key    string         `json:"key"`
-	}
+	var in DeviceKey
 	if err := body(c, &in); err != nil {
 		return err
 	}
@@ -55,7 +51,7 @@ func (a *App) device(c echo.Context) error {
 		return fail(CodeMalformed, err)
 	}
 	until := when.Instant(a.Now().Add(SessionLife).UnixMilli())
-	if err := a.Store.AddDevice(v.runner.Shoot, v.ID, in.Device, store.Device{Key: key, Session: v.hash, Until: until}); err != nil {
+	if err := a.Store.AddDevice(v.runner.Shoot, v.ID, in.Device, access.Device{Key: key, Session: v.hash, Until: until}); err != nil {
 		return err
 	}
 	return c.NoContent(http.StatusNoContent)
@@ -74,19 +70,14 @@ func body(c echo.Context, into any) error {
 	return nil
 }
 
-// hand takes waiting edits of another phone: {"edits": [{"text": ..., "sig": ...}]},
-// each text a wire.Handed. Whoever brings them must be on the same shoot.
+// hand takes waiting edits of another phone. Whoever brings them must be on the same
+// shoot.
 func (a *App) hand(c echo.Context) error {
 	v, err := a.visitor(c)
 	if err != nil {
 		return err
 	}
-	var in struct {
-		Edits []struct {
-			Text string `json:"text"`
-			Sig  string `json:"sig"`
-		} `json:"edits"`
-	}
+	var in Handover
 	if err := body(c, &in); err != nil {
 		return err
 	}

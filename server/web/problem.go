@@ -9,7 +9,6 @@ import (
 
 	"fairday/server/access"
 	"fairday/server/live"
-	"fairday/server/store"
 	"fairday/sync/desk"
 )
 
@@ -141,10 +140,9 @@ func problemOf(err error) *problem {
 	var p *problem
 	var h *echo.HTTPError
 	var big *http.MaxBytesError
-	var full *store.FullError
 	var crowded *live.CrowdedError
 	switch {
-	case errors.As(err, &full):
+	case errors.Is(err, desk.ErrFull):
 		return fail(codeDiskFull, err)
 	case errors.As(err, &p):
 		return p
@@ -160,7 +158,7 @@ func problemOf(err error) *problem {
 		return p
 	case errors.Is(err, desk.ErrDamaged):
 		return fail(codeDamaged, err)
-	case errors.Is(err, store.ErrOtherKey):
+	case errors.Is(err, access.ErrOtherKey):
 		return fail(CodeOtherKey, nil)
 	case errors.Is(err, access.ErrUnknownLink):
 		return fail(codeLinkUnknown, nil)

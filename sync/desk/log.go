@@ -142,7 +142,8 @@ type Log interface {
 	// Append adds entries at the end, and the checkpoint when there is one. It
 	// is all or nothing, and durable before it returns; after an error nothing
 	// of it is there, now or after a restart. The first Seq must be that of the
-	// last entry plus one, and they are dense; otherwise it is ErrOrder. The
+	// last entry plus one, and they are dense; otherwise it is ErrOrder. ErrFull is
+	// for a store without room; phones are told to try later. The
 	// first Append to a shoot makes it. The checkpoint's Seq is that of the last
 	// entry of the batch.
 	Append(id string, batch []Entry, cp *Checkpoint) error
@@ -164,6 +165,7 @@ type Log interface {
 
 // Errors of a Log, to be found with errors.Is.
 var (
+	ErrFull    = errors.New("there is no room for more")
 	ErrOrder   = errors.New("the entries do not follow the end of the log")
 	ErrDamaged = errors.New("the log cannot be read")
 )

@@ -122,6 +122,27 @@ export interface FarScreen {
   made: number /* ms since 1970, UTC */;
 }
 /**
+ * DeviceKey tells the public key of a device: POST /api/device. A device has one key.
+ */
+export interface DeviceKey {
+  device: string;
+  key: string; // the uncompressed point on P-256, in base64url
+}
+/**
+ * Handover brings waiting edits of another phone of the same shoot: POST /api/hand.
+ */
+export interface Handover {
+  edits: SignedEdit[];
+}
+/**
+ * SignedEdit is an edit with what it is bound to, and the signature of its device
+ * over exactly that text.
+ */
+export interface SignedEdit {
+  text: string; // a wire.Handed
+  sig: string; // r and s, 32 bytes each, in base64url
+}
+/**
  * Handed answers POST /api/hand: what came of the edits of another phone.
  */
 export interface Handed {

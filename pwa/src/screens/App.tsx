@@ -26,11 +26,7 @@ import { PlanScreen } from './Plan';
 import { SettleScreen } from './Settle';
 import { ShotsScreen } from './Shots';
 import { useRefusals } from './refusals';
-
-/** What every screen is given. */
-export interface ScreenProps {
-  day: string; // "" for today's
-}
+import type { ScreenProps } from './props';
 
 const screens: Record<string, (props: ScreenProps) => preact.VNode | null> = {
   callsheet: CallSheetScreen,

@@ -4,7 +4,7 @@ import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';
 import { Changes } from '../parts/Lines';
 import { Reach } from '../parts/Mark';
-import type { ScreenProps } from './App';
+import type { ScreenProps } from './props';
 import { Draft } from './CallSheetDraft';
 import { CrewHoursList, MyHoursCard } from './Hours';
 import { ThisPhone } from './ThisPhone';

@@ -5,7 +5,7 @@ import { Waiting } from '../parts/Waiting';
 import { Changes, Counts } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
-import type { ScreenProps } from './App';
+import type { ScreenProps } from './props';
 
 /** The day's meals, what the kitchen works from, and what one eats oneself. */
 export function CateringScreen({ day }: ScreenProps) {

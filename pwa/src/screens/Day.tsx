@@ -5,7 +5,7 @@ import { ActionButton, Actions } from '../parts/Button';
 import { useHeld } from '../parts/hold';
 import { hashOf } from '../parts/route';
 import { Waiting } from '../parts/Waiting';
-import type { ScreenProps } from './App';
+import type { ScreenProps } from './props';
 import { RunPicture } from './RunPicture';
 
 /** What was taken last and can be taken back with a tap. */

@@ -7,7 +7,7 @@ import { Pairs } from '../parts/Lines';
 import { MarkSign, Reach } from '../parts/Mark';
 import { More } from '../parts/More';
 import { Figure } from '../parts/shapes';
-import type { ScreenProps } from './App';
+import type { ScreenProps } from './props';
 
 /** The heroes: how each stands, and reading its plate. */
 export function HeroesScreen({ day }: ScreenProps) {

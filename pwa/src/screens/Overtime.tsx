@@ -8,7 +8,7 @@ import { Waiting } from '../parts/Waiting';
 import { Pairs } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
-import type { ScreenProps } from './App';
+import type { ScreenProps } from './props';
 import { CurveChart } from './Curve';
 import { Slip } from './OvertimeSlip';
 import { TermsOf } from './OvertimeTerms';

@@ -7,7 +7,7 @@ import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
 import { RowsCard } from '../parts/RowsCard';
 import { Waiting } from '../parts/Waiting';
-import type { ScreenProps } from './App';
+import type { ScreenProps } from './props';
 import { AskBoxCard } from './Asks';
 import { Slip } from './OvertimeSlip';
 

@@ -4,7 +4,7 @@ import { dots } from '../parts/dots';
 import { FarPart, FarWaiting, useFar } from '../parts/Far';
 import { JoinLink } from '../parts/JoinLink';
 import { More } from '../parts/More';
-import type { ScreenProps } from './App';
+import type { ScreenProps } from './props';
 
 /** What was written down beforehand, to be written anew. */
 export function PlanScreen({ day }: ScreenProps) {

@@ -1,7 +1,7 @@
 import type { Shots } from '../gen/day';
 import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';
-import type { ScreenProps } from './App';
+import type { ScreenProps } from './props';
 import { ShotCard, ShotRow, UpElsewhere } from './ShotCard';
 
 /** The run of shots: what is up, what comes next, then all of them in order. */

@@ -33,6 +33,8 @@ func Run(t *testing.T, open func(t *testing.T) Under) {
 		"shoots do not mix":           separate,
 		"closed and opened":           reopened,
 		"swept":                       swept,
+		"keys of devices":             devices,
+		"devices make room":           room,
 		"joined while it is replaced": race,
 	} {
 		t.Run(name, func(t *testing.T) { test(t, open(t)) })

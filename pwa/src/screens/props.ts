@@ -1,0 +1,4 @@
+/** What every screen is given. */
+export interface ScreenProps {
+  day: string; // "" for today's
+}
