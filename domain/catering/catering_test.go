@@ -58,17 +58,19 @@ func TestAllergenLists(t *testing.T) {
 	}
 }
 
+var vegan, anything, vegetarian, halal = []Diet{Vegan}, []Diet{Omnivore}, []Diet{Vegetarian}, []Diet{Halal}
+
 // Oats are a gluten cereal (EU) and not wheat (US): who must not have gluten
 // must not have wheat, and not the other way round.
 func TestGlutenBarsWheat(t *testing.T) {
 	if !Gluten.Bars(Wheat) || Wheat.Bars(Gluten) || !Milk.Bars(Milk) || Milk.Bars(Eggs) {
 		t.Error("bars")
 	}
-	c := Count([]Eater{{Vegan, []Allergen{Wheat}}, {Vegan, []Allergen{Gluten}}, {Vegan, []Allergen{Gluten, Wheat, Gluten}}}, 0, 0)
+	c := Count([]Eater{{vegan, []Allergen{Wheat}, ""}, {vegan, []Allergen{Gluten}, ""}, {vegan, []Allergen{Gluten, Wheat, Gluten}, ""}}, 0, 0)
 	if c.Without(Wheat) != 3 || c.Without(Gluten) != 2 || c.Without(Milk) != 0 {
 		t.Errorf("%+v", c.ByAllergen)
 	}
-	want := []Plate{{Vegan, []Allergen{Gluten}, 2}, {Vegan, []Allergen{Wheat}, 1}}
+	want := []Plate{{vegan, []Allergen{Gluten}, "", 2}, {vegan, []Allergen{Wheat}, "", 1}}
 	if !reflect.DeepEqual(c.Plates, want) {
 		t.Errorf("%+v", c.Plates)
 	}
@@ -88,16 +90,16 @@ func TestDiets(t *testing.T) {
 // Eight people counted by hand.
 func TestCount(t *testing.T) {
 	got := Count([]Eater{
-		{Vegan, []Allergen{TreeNuts, Peanuts}}, {"", nil}, {Vegetarian, []Allergen{}}, {Omnivore, []Allergen{Milk}},
-		{Vegan, nil}, {Omnivore, nil}, {Vegan, []Allergen{Peanuts, TreeNuts}}, {Halal, []Allergen{TreeNuts}},
+		{vegan, []Allergen{TreeNuts, Peanuts}, ""}, {nil, nil, ""}, {vegetarian, []Allergen{}, ""}, {anything, []Allergen{Milk}, ""},
+		{vegan, nil, ""}, {[]Diet{"", Omnivore}, nil, ""}, {vegan, []Allergen{Peanuts, TreeNuts}, ""}, {halal, []Allergen{TreeNuts}, ""},
 	}, 2, 3)
 	want := Covers{
 		Total: 13, People: 8, Guests: 2, Margin: 3,
-		ByDiet:     []DietCount{{Omnivore, 8}, {Vegetarian, 1}, {Vegan, 3}, {Halal, 1}},
+		ByDiet:     []DietCount{{anything, 8}, {vegetarian, 1}, {vegan, 3}, {halal, 1}},
 		ByAllergen: []AllergenCount{{Peanuts, 2}, {TreeNuts, 3}, {Milk, 1}},
 		Plates: []Plate{
-			{Omnivore, []Allergen{}, 7}, {Omnivore, []Allergen{Milk}, 1}, {Vegetarian, []Allergen{}, 1},
-			{Vegan, []Allergen{}, 1}, {Vegan, []Allergen{Peanuts, TreeNuts}, 2}, {Halal, []Allergen{TreeNuts}, 1},
+			{anything, []Allergen{}, "", 7}, {anything, []Allergen{Milk}, "", 1}, {vegetarian, []Allergen{}, "", 1},
+			{vegan, []Allergen{}, "", 1}, {vegan, []Allergen{Peanuts, TreeNuts}, "", 2}, {halal, []Allergen{TreeNuts}, "", 1},
 		},
 	}
 	if !reflect.DeepEqual(got, want) {
@@ -119,7 +121,10 @@ func TestCountAddsUp(t *testing.T) {
 	for range 500 {
 		var eaters []Eater
 		for range r.IntN(40) {
-			e := Eater{Diet: append(Diets(), "", "paleo", "broth only")[r.IntN(len(Diets())+3)]}
+			e := Eater{Note: []string{"", "", "no onions", "soft food"}[r.IntN(4)]}
+			for range r.IntN(4) {
+				e.Diets = append(e.Diets, append(Diets(), "", "paleo", "broth only")[r.IntN(len(Diets())+3)])
+			}
 			for range r.IntN(4) {
 				e.Allergens = append(e.Allergens, append(Allergens(), "kiwi", "apple")[r.IntN(len(Allergens())+2)])
 			}
@@ -133,6 +138,7 @@ func TestCountAddsUp(t *testing.T) {
 		}
 		r.Shuffle(len(eaters), func(i, j int) { eaters[i], eaters[j] = eaters[j], eaters[i] })
 		for _, e := range eaters {
+			r.Shuffle(len(e.Diets), func(i, j int) { e.Diets[i], e.Diets[j] = e.Diets[j], e.Diets[i] })
 			r.Shuffle(len(e.Allergens), func(i, j int) { e.Allergens[i], e.Allergens[j] = e.Allergens[j], e.Allergens[i] })
 		}
 		other := Count(eaters, guests, margin)
@@ -157,7 +163,8 @@ func TestCountAddsUp(t *testing.T) {
 		for _, a := range c.ByAllergen {
 			n := 0
 			for _, e := range eaters {
-				if slices.ContainsFunc(e.Allergens, func(b Allergen) bool { return b.Bars(a.Allergen) }) {
+				free := slices.Contains(e.Diets, GlutenFree) && Gluten.Bars(a.Allergen)
+				if free || slices.ContainsFunc(e.Allergens, func(b Allergen) bool { return b.Bars(a.Allergen) }) {
 					n++
 				}
 			}
@@ -169,7 +176,7 @@ func TestCountAddsUp(t *testing.T) {
 }
 
 func TestEqual(t *testing.T) {
-	one := func() Covers { return Count([]Eater{{Vegan, []Allergen{Milk}}}, 1, 1) }
+	one := func() Covers { return Count([]Eater{{vegan, []Allergen{Milk}, "no onions"}}, 1, 1) }
 	if !one().Equal(one()) {
 		t.Error("not equal to itself")
 	}
@@ -177,6 +184,7 @@ func TestEqual(t *testing.T) {
 		"total": func(c *Covers) { c.Total++ }, "people": func(c *Covers) { c.People++ }, "guests": func(c *Covers) { c.Guests++ },
 		"margin": func(c *Covers) { c.Margin++ }, "diet": func(c *Covers) { c.ByDiet[0].Plates++ },
 		"allergen": func(c *Covers) { c.ByAllergen[0].People++ }, "plates": func(c *Covers) { c.Plates[0].Count++ },
+		"note": func(c *Covers) { c.Plates[1].Note = "" }, "diets": func(c *Covers) { c.ByDiet[1].Diets = halal },
 		"needs": func(c *Covers) { c.Plates[1].Allergens = nil }, "a row": func(c *Covers) { c.Plates = c.Plates[1:] },
 	} {
 		c := one()
@@ -246,10 +254,44 @@ func TestHolding(t *testing.T) {
 func BenchmarkCount(b *testing.B) {
 	var eaters []Eater
 	for i := range 60 {
-		eaters = append(eaters, Eater{Diets()[i%len(Diets())], Allergens()[i%15 : i%15+i%2]})
+		eaters = append(eaters, Eater{Diets()[i%len(Diets()) : i%len(Diets())+1], Allergens()[i%15 : i%15+i%2], ""})
 	}
 	b.ReportAllocs()
 	for b.Loop() {
 		Count(eaters, 4, 3)
+	}
+}
+
+// A vegan who is gluten free and must not have nuts is one plate of all three, and is
+// counted in each of its allergens; so is who says it in other words.
+func TestSeveralDietsOnOnePlate(t *testing.T) {
+	nuts := []Allergen{TreeNuts, Peanuts}
+	c := Count([]Eater{
+		{[]Diet{Vegan, GlutenFree}, nuts, "no  onions\n"}, {[]Diet{GlutenFree, Vegetarian, Vegan, Omnivore, Vegan}, nuts, "no onions"},
+		{[]Diet{Halal, Pescatarian}, nil, ""}, {[]Diet{Vegetarian, Pescatarian}, nil, ""}, {[]Diet{Omnivore}, []Allergen{Gluten}, ""},
+	}, 1, 0)
+	both := []Diet{Vegan, GlutenFree}
+	want := Covers{
+		Total: 6, People: 5, Guests: 1,
+		ByDiet:     []DietCount{{anything, 2}, {vegetarian, 1}, {both, 2}, {[]Diet{Pescatarian, Halal}, 1}},
+		ByAllergen: []AllergenCount{{Gluten, 3}, {Wheat, 3}, {Peanuts, 2}, {TreeNuts, 2}},
+		Plates: []Plate{{anything, []Allergen{}, "", 1}, {anything, []Allergen{Gluten}, "", 1}, {vegetarian, []Allergen{}, "", 1},
+			{both, []Allergen{Peanuts, TreeNuts}, "no onions", 2}, {[]Diet{Pescatarian, Halal}, []Allergen{}, "", 1}},
+	}
+	if !reflect.DeepEqual(c, want) {
+		t.Errorf("\n%+v, want\n%+v", c, want)
+	}
+	if got := Label(both) + "; " + Label(nil) + "; " + Label([]Diet{Pescatarian, Halal}); got != "Vegan, gluten free; Eats everything; Pescatarian, halal" {
+		t.Error(got)
+	}
+}
+
+// Guests and spare plates change without a look at who eats.
+func TestCountAgain(t *testing.T) {
+	eaters := []Eater{{vegan, []Allergen{Milk}, "no onions"}, {nil, nil, ""}, {nil, nil, ""}, {anything, []Allergen{Eggs}, ""}}
+	for _, c := range [][4]int{{0, 0, 3, 1}, {2, 1, 0, 0}, {1, 1, 1, 1}, {5, 0, -1, 2}} {
+		if got, want := Count(eaters, c[0], c[1]).Again(c[2], c[3]), Count(eaters, c[2], c[3]); !got.Equal(want) {
+			t.Errorf("%v: %+v, want %+v", c, got, want)
+		}
 	}
 }

@@ -3,14 +3,16 @@ package catering
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"fairday/domain/sorting"
 )
 
 // Eater is one person at a meal.
 type Eater struct {
-	Diet      Diet       `json:"diet"`
-	Allergens []Allergen `json:"allergens"`
+	Diets     []Diet
+	Allergens []Allergen
+	Note      string // what else the kitchen has to know to cook for them
 }
 
 // Covers are the plates a meal needs. The lists are sorted and never nil, so
@@ -25,10 +27,10 @@ type Covers struct {
 	Plates     []Plate         `json:"plates"`     // adds up to Total
 }
 
-// DietCount is how many plates a diet needs.
+// DietCount is how many plates follow some diets together.
 type DietCount struct {
-	Diet   Diet `json:"diet"`
-	Plates int  `json:"plates"`
+	Diets  []Diet `json:"diets"`
+	Plates int    `json:"plates"`
 }
 
 // AllergenCount is how many people must not be served an allergen.
@@ -39,9 +41,14 @@ type AllergenCount struct {
 
 // Plate is a set of needs that belong on one plate, and how many want it.
 type Plate struct {
-	Diet      Diet       `json:"diet"`
+	Diets     []Diet     `json:"diets"`
 	Allergens []Allergen `json:"allergens"`
+	Note      string     `json:"note,omitempty"`
 	Count     int        `json:"count"`
+}
+
+func (p Plate) same(diets []Diet, avoid []Allergen, note string) bool {
+	return slices.Equal(p.Diets, diets) && slices.Equal(p.Allergens, avoid) && p.Note == note
 }
 
 // Count works out the covers of a meal. Guests and margin are plates of
@@ -54,33 +61,48 @@ func Count(eaters []Eater, guests, margin int) Covers {
 		ByDiet: []DietCount{}, ByAllergen: []AllergenCount{}, Plates: []Plate{},
 	}
 	for _, e := range eaters {
-		c.add(e.Diet.norm(), needs(e.Allergens), 1)
+		c.add(Combined(e.Diets), needs(e.Allergens), strings.Join(strings.Fields(e.Note), " "), 1)
 	}
 	if guests+margin > 0 {
-		c.add(Omnivore, []Allergen{}, guests+margin)
+		c.add(Combined(nil), []Allergen{}, "", guests+margin)
 	}
-	sorting.By(c.ByDiet, func(a, b DietCount) int { return compareDiets(a.Diet, b.Diet) })
+	sorting.By(c.ByDiet, func(a, b DietCount) int { return slices.CompareFunc(a.Diets, b.Diets, compareDiets) })
 	sorting.By(c.ByAllergen, func(a, b AllergenCount) int { return compareAllergens(a.Allergen, b.Allergen) })
 	sorting.By(c.Plates, func(a, b Plate) int {
-		return cmp.Or(compareDiets(a.Diet, b.Diet), cmp.Compare(len(a.Allergens), len(b.Allergens)),
-			slices.CompareFunc(a.Allergens, b.Allergens, compareAllergens))
+		return cmp.Or(slices.CompareFunc(a.Diets, b.Diets, compareDiets), cmp.Compare(len(a.Allergens), len(b.Allergens)),
+			slices.CompareFunc(a.Allergens, b.Allergens, compareAllergens), cmp.Compare(a.Note, b.Note))
 	})
 	return c
 }
 
+// Again is the same eaters with other guests and another margin.
+func (c Covers) Again(guests, margin int) Covers {
+	var eaters []Eater
+	for _, p := range c.Plates {
+		n := p.Count
+		if p.same(Combined(nil), []Allergen{}, "") {
+			n -= c.Guests + c.Margin
+		}
+		for range n {
+			eaters = append(eaters, Eater{p.Diets, p.Allergens, p.Note})
+		}
+	}
+	return Count(eaters, guests, margin)
+}
+
 // add counts n plates with the same needs.
-func (c *Covers) add(d Diet, avoid []Allergen, n int) {
-	if i := slices.IndexFunc(c.ByDiet, func(r DietCount) bool { return r.Diet == d }); i >= 0 {
+func (c *Covers) add(diets []Diet, avoid []Allergen, note string, n int) {
+	if i := slices.IndexFunc(c.ByDiet, func(r DietCount) bool { return slices.Equal(r.Diets, diets) }); i >= 0 {
 		c.ByDiet[i].Plates += n
 	} else {
-		c.ByDiet = append(c.ByDiet, DietCount{d, n})
+		c.ByDiet = append(c.ByDiet, DietCount{diets, n})
 	}
-	if i := slices.IndexFunc(c.Plates, func(r Plate) bool { return r.Diet == d && slices.Equal(r.Allergens, avoid) }); i >= 0 {
+	if i := slices.IndexFunc(c.Plates, func(r Plate) bool { return r.same(diets, avoid, note) }); i >= 0 {
 		c.Plates[i].Count += n
 	} else {
-		c.Plates = append(c.Plates, Plate{d, avoid, n})
+		c.Plates = append(c.Plates, Plate{diets, avoid, note, n})
 	}
-	for _, a := range barred(avoid) {
+	for _, a := range barred(diets, avoid) {
 		if i := slices.IndexFunc(c.ByAllergen, func(r AllergenCount) bool { return r.Allergen == a }); i >= 0 {
 			c.ByAllergen[i].People += n
 		} else {
@@ -89,11 +111,14 @@ func (c *Covers) add(d Diet, avoid []Allergen, n int) {
 	}
 }
 
-// barred gives everything that must not be on the plate: what is named and what
-// that bars.
-func barred(avoid []Allergen) []Allergen {
+// barred gives everything that must not be on the plate: what is named, gluten on a
+// plate that is to be free of it, and what these bar.
+func barred(diets []Diet, avoid []Allergen) []Allergen {
 	out := slices.Clone(avoid)
-	for _, a := range avoid {
+	if slices.Contains(diets, GlutenFree) && !slices.Contains(out, Gluten) {
+		out = append(out, Gluten)
+	}
+	for _, a := range slices.Clone(out) {
 		for _, b := range Allergens() {
 			if a.Bars(b) && !slices.Contains(out, b) {
 				out = append(out, b)
@@ -116,8 +141,7 @@ func (c Covers) Without(a Allergen) int {
 // Equal tells whether two counts ask the kitchen for the same.
 func (c Covers) Equal(o Covers) bool {
 	return c.Total == o.Total && c.People == o.People && c.Guests == o.Guests && c.Margin == o.Margin &&
-		slices.Equal(c.ByDiet, o.ByDiet) && slices.Equal(c.ByAllergen, o.ByAllergen) &&
-		slices.EqualFunc(c.Plates, o.Plates, func(a, b Plate) bool {
-			return a.Diet == b.Diet && a.Count == b.Count && slices.Equal(a.Allergens, b.Allergens)
-		})
+		slices.Equal(c.ByAllergen, o.ByAllergen) &&
+		slices.EqualFunc(c.ByDiet, o.ByDiet, func(a, b DietCount) bool { return a.Plates == b.Plates && slices.Equal(a.Diets, b.Diets) }) &&
+		slices.EqualFunc(c.Plates, o.Plates, func(a, b Plate) bool { return a.Count == b.Count && a.same(b.Diets, b.Allergens, b.Note) })
 }

@@ -33,8 +33,14 @@ type deciding struct {
 	flag   *Flag
 }
 
+// emit adds an event. What the kitchen is told is the desk's word: whose doing led to it
+// would tell whose plate it is.
 func (d *deciding) emit(b Body) {
-	d.events = append(d.events, Event{At: d.at, By: d.in.Actor, Body: b})
+	by := d.in.Actor
+	if b.topic() == TopicKitchen {
+		by = Desk
+	}
+	d.events = append(d.events, Event{At: d.at, By: by, Body: b})
 }
 
 // note sets the flag; the first one stays.

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"fairday/domain/catering"
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/when"
@@ -74,7 +75,7 @@ func newStage(t testing.TB) *stage {
 	shot(shotSoup, "2", soup)
 	shot(shotFree, "3")
 	desk("meal.set", mealSet{MealPlan: MealPlan{ID: lunch, Day: day1, Name: "Lunch", At: 13 * 60, Minutes: 45, Margin: 2}})
-	desk("diet.set", dietSet{Person: crew, Diet: Diet{Kind: "vegan", Allergens: nil}})
+	desk("diet.set", dietSet{Person: crew, Diet: Diet{Kinds: []catering.Diet{"vegan"}, Allergens: nil}})
 	desk("sheet.set", sheetSet{Day: day1, SheetText: SheetText{Place: Place{Name: "The Mill"}, GeneralCall: 8 * 60, PlannedWrap: 18 * 60}})
 	for _, p := range []PersonID{ada, art, cam, prop, food, cust, crew} {
 		c := when.Clock(8 * 60)
@@ -84,7 +85,19 @@ func newStage(t testing.TB) *stage {
 	desk("currency.set", currencySet{Currency: "EUR"})
 	desk("terms.set", termsSet{Person: cam, Terms: overtime.Terms{Basis: overtime.Day, Rate: money.Of(90000, "EUR"), Included: 600,
 		Bands: []overtime.Band{{After: 600, Times: money.Ratio{Num: 3, Den: 2}}}}})
+	st.gather(now)
 	return st
+}
+
+// gather has the desk count the covers, as it does each quarter of an hour.
+func (st *stage) gather(at when.Instant) {
+	st.t.Helper()
+	via := st.via
+	st.via = ""
+	defer func() { st.via = via }()
+	if st.s.CoversDue(at, false) {
+		st.must(Desk, at, "covers.count", coversCount{})
+	}
 }
 
 // do runs one intent at an instant, received at once.

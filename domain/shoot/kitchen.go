@@ -1,7 +1,6 @@
 package shoot
 
 import (
-	"cmp"
 	"slices"
 
 	"fairday/domain/catering"
@@ -11,26 +10,21 @@ import (
 
 // What the kitchen sees. A caterer is told numbers by diet and allergen, never
 // names, but for the list of a meal while it is being served. The numbers are
-// worked out where every diet is known, and sent as events.
+// worked out where every diet is known, and sent as events, which say nothing of whose
+// change they follow (covers.go).
 
 var kitchenRows = rows{
 	intents: []intentRow{
-		{name: "diet.set", plane: topicDiet, who: office, own: true, target: "person", say: "What {person} eats", args: dietSet{}},
+		{name: "diet.set", plane: topicDiet, who: office, own: true, target: "person", say: "What {person} eats", args: dietSet{}, older: []upgrade{severalDiets}},
+		{name: "covers.count", plane: TopicKitchen, who: []Role{}, target: "-", say: "Count of the covers", args: coversCount{}}, // the desk's own
 	},
 	events: []eventRow{
-		{body: DietSet{}, covers: true},
-		{body: CoversCounted{}},
-		{body: CoversLocked{}},
-		{body: ListOpened{}},
+		{body: DietSet{}, covers: true, older: []upgrade{severalDiets}},
+		{body: CoversCounted{}, older: []upgrade{countedDiets}},
+		{body: CoversLocked{}, older: []upgrade{lockedDiets}},
+		{body: ListOpened{}, older: []upgrade{listedDiets}},
 		{body: ListClosed{}},
 	},
-}
-
-// Count is a meal's covers and when they were worked out.
-type Count struct {
-	catering.Covers
-	At   when.Instant `json:"at"`
-	Late bool         `json:"late"` // differs from the locked count
 }
 
 // ServeList is who eats what, for the people who hand it out.
@@ -47,9 +41,13 @@ type ServeRow struct {
 
 // Diet is what a person eats and must not eat.
 type Diet struct {
-	Kind      catering.Diet       `json:"kind"`
+	Kinds     []catering.Diet     `json:"kinds"` // all of them at once; none is everything
 	Allergens []catering.Allergen `json:"allergens"`
-	Note      string              `json:"note"`
+	Note      string              `json:"note"` // the kitchen reads it before the meal, without the name
+}
+
+func (d Diet) same(o Diet) bool {
+	return slices.Equal(d.Kinds, o.Kinds) && slices.Equal(d.Allergens, o.Allergens) && d.Note == o.Note
 }
 
 type dietSet struct {
@@ -70,8 +68,10 @@ func (a dietSet) decide(d *deciding) *Refusal {
 	if !d.mayAll && a.Person != d.in.Actor {
 		return refuse(CodeNotAllowed, "You can set only your own diet. The producer can do it for others.")
 	}
-	if !a.Kind.Valid() {
-		return refuse(CodeBadArgs, "%q is not a diet on the list. Choose one, and write the rest as a note.", clip(string(a.Kind)))
+	for i, k := range a.Kinds {
+		if k == "" || !k.Valid() || slices.Contains(a.Kinds[:i], k) {
+			return refuse(CodeBadArgs, "%q is not a diet on the list, or stands twice. Choose from the list, and write the rest as a note.", clip(string(k)))
+		}
 	}
 	for i, al := range a.Allergens {
 		if !al.Valid() || slices.Contains(a.Allergens[:i], al) {
@@ -82,7 +82,8 @@ func (a dietSet) decide(d *deciding) *Refusal {
 		return r
 	}
 	sorting.Up(a.Allergens)
-	if was, ok := d.s.Diets[a.Person]; ok && was.Kind == a.Kind && was.Note == a.Note && slices.Equal(was.Allergens, a.Allergens) {
+	sorting.Up(a.Kinds)
+	if was, ok := d.s.Diets[a.Person]; ok && was.same(a.Diet) {
 		return nil
 	}
 	d.emit(DietSet(a))
@@ -97,14 +98,18 @@ func (e DietSet) apply(s *State, _ Event) {
 
 // CoversCounted is a meal's covers as they stand.
 type CoversCounted struct {
-	Meal  MealID `json:"meal"`
-	Count Count  `json:"count"`
+	Meal   MealID     `json:"meal"`
+	Count  Count      `json:"count"`
+	Eaters []PersonID `json:"eaters,omitempty"` // who was counted, which everybody can tell from the floor; none where only guests were
 }
 
 func (CoversCounted) kind() string { return "covers.counted" }
 func (CoversCounted) topic() Topic { return TopicKitchen }
 func (e CoversCounted) apply(s *State, _ Event) {
 	s.Kitchen.Covers = with(s.Kitchen.Covers, e.Meal, e.Count)
+	if len(e.Eaters) > 0 {
+		s.Kitchen.Groups = regroup(s.Kitchen.Groups, e.Eaters)
+	}
 }
 
 // CoversLocked keeps a meal's covers as they were at last count.
@@ -187,39 +192,4 @@ func (s *State) serveList(m Meal) []ServeRow {
 	return rows
 }
 
-// recount adds the covers that the events of this decision change. Only where
-// every diet is known can they be worked out.
-func (d *deciding) recount() {
-	if d.s.Kitchen == nil || !d.s.AllDiets || !slices.ContainsFunc(d.events, func(e Event) bool { return events[e.Kind()].covers }) {
-		return
-	}
-	next := d.s.Clone()
-	for _, e := range d.events {
-		Apply(next, e)
-	}
-	meals := sorting.Values(next.Floor.Meals, func(a, b Meal) int { return cmp.Compare(a.ID, b.ID) })
-	for _, m := range meals {
-		if m.Service == MealDone {
-			continue
-		}
-		var eaters []catering.Eater
-		for _, id := range next.Eaters(m) {
-			eaters = append(eaters, catering.Eater{Diet: next.Diets[id].Kind, Allergens: next.Diets[id].Allergens})
-		}
-		now := catering.Count(eaters, max(m.Guests, 0), m.Margin)
-		was, counted := next.Kitchen.Covers[m.ID]
-		if !counted || !was.Equal(now) {
-			locked, isLocked := next.Kitchen.Locked[m.ID]
-			d.emit(CoversCounted{m.ID, Count{Covers: now, At: d.at, Late: isLocked && !locked.Equal(now)}})
-		}
-		if list, open := next.Kitchen.Lists[m.ID]; open {
-			if rows := next.serveList(m); !slices.EqualFunc(rows, list.Rows, sameRow) {
-				d.emit(ListOpened{m.ID, rows})
-			}
-		}
-	}
-}
-
-func sameRow(a, b ServeRow) bool {
-	return a.Person == b.Person && a.Diet.Kind == b.Diet.Kind && a.Diet.Note == b.Diet.Note && slices.Equal(a.Diet.Allergens, b.Diet.Allergens)
-}
+func sameRow(a, b ServeRow) bool { return a.Person == b.Person && a.Diet.same(b.Diet) }

@@ -10,7 +10,10 @@ import (
 // served is.
 func TestWhoGoesBeforeAMealIsNotCounted(t *testing.T) {
 	st := newStage(t)
-	covers := func() int { return st.s.Kitchen.Covers[lunch].People }
+	covers := func() int {
+		st.gather(clock("11:00")) // two hours before lunch everything is told
+		return st.s.Kitchen.Covers[lunch].People
+	}
 	before := covers()
 	from := func(c when.Clock) *when.Clock { return &c }
 	st.must(ada, clock("09:00"), "stay.until", stayUntil{Day: day1, Person: crew, Until: from(12 * 60)})

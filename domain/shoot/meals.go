@@ -202,13 +202,14 @@ type PlatesServed struct {
 }
 
 func (a mealServe) decide(d *deciding) *Refusal {
-	if _, ok := d.s.Floor.Meals[a.Meal]; !ok {
+	m, ok := d.s.Floor.Meals[a.Meal]
+	if !ok {
 		return unknown("meal")
 	}
 	if r := between("number of plates", a.Delta, -200, 200); r != nil {
 		return r
 	}
-	if a.Delta != 0 {
+	if a.Delta = max(a.Delta, -max(m.Served, 0)); a.Delta != 0 { // two may have taken back the same plate
 		d.emit(PlatesServed(a))
 	}
 	return nil
@@ -242,7 +243,7 @@ func (a mealCount) decide(d *deciding) *Refusal {
 		return notHere()
 	}
 	d.emit(LastCountTaken(a))
-	d.emit(CoversLocked{a.Meal, d.s.Kitchen.Covers[a.Meal]})
+	d.emit(CoversLocked{a.Meal, d.countNow(d.s, m)})
 	return nil
 }
 
@@ -278,6 +279,8 @@ func (a mealStart) decide(d *deciding) *Refusal {
 	}
 	d.emit(ServiceChanged{a.Meal, MealServing})
 	if d.s.AllDiets && d.s.Kitchen != nil {
+		m.Service = MealServing
+		d.countNow(d.s, m)
 		d.emit(ListOpened{a.Meal, d.s.serveList(m)})
 	}
 	return nil

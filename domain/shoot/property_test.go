@@ -38,6 +38,9 @@ func (w *wild) step(now when.Instant) {
 		w.via = crew
 	}
 	w.late(who, happened, now, name, args)
+	if w.n%12 == 0 {
+		w.gather(now)
+	}
 }
 
 func TestAnyLogReplaysToTheSameBytes(t *testing.T) {

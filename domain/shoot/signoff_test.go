@@ -81,12 +81,14 @@ func TestASlipOfTheFingerIsTakenBack(t *testing.T) {
 	st := newStage(t)
 	st.punched(crew, "08:00", "12:00")
 	undo := punchUndo{day1, crew, Stamp{MarkOut, clock("12:00")}}
+	st.gather(clock("12:00"))
 	before := st.s.Kitchen.Covers[lunch].Total
 	st.must(crew, clock("12:04"), "punch.undo", undo)
 	h := st.s.Floor.Hours[KeyOf(day1, crew)]
 	if h.Presence() != OnClock || len(h.Undone) != 1 || h.Undone[0].By != crew || h.Undone[0].Mark.At != clock("12:00") {
 		t.Errorf("%+v", h)
 	}
+	st.gather(clock("12:15"))
 	if got := st.s.Kitchen.Covers[lunch].Total; got != before+1 {
 		t.Errorf("%d covers, there were %d without them", got, before)
 	}

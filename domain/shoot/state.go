@@ -64,9 +64,10 @@ type Money struct {
 
 // Kitchen is what the caterer and the producer see.
 type Kitchen struct {
-	Covers map[MealID]Count     `json:"covers"` // as it stands
-	Locked map[MealID]Count     `json:"locked"` // as it was at last count
-	Lists  map[MealID]ServeList `json:"lists"`  // only while a meal is being served
+	Covers map[MealID]Count     `json:"covers"`           // as it stands
+	Locked map[MealID]Count     `json:"locked"`           // as it was at last count
+	Lists  map[MealID]ServeList `json:"lists"`            // only while a meal is being served
+	Groups map[PersonID]int     `json:"groups,omitempty"` // who was in the same counts so far has the same number
 }
 
 // New gives the empty shoot, with every plane.
@@ -106,7 +107,7 @@ func (s *State) Clone() *State {
 	}
 	if s.Kitchen != nil {
 		out.Kitchen = &Kitchen{Covers: maps.Clone(s.Kitchen.Covers), Locked: maps.Clone(s.Kitchen.Locked),
-			Lists: maps.Clone(s.Kitchen.Lists)}
+			Lists: maps.Clone(s.Kitchen.Lists), Groups: maps.Clone(s.Kitchen.Groups)}
 	}
 	out.Diets, out.Pay, out.Asks = maps.Clone(s.Diets), maps.Clone(s.Pay), maps.Clone(s.Asks)
 	return &out

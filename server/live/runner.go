@@ -78,6 +78,7 @@ func (r *Runner) run() {
 			r.guard(r.flush)
 		case <-beat.C:
 			r.guard(r.Present)
+			r.guard(r.Gather)
 		case <-r.quit:
 			for len(r.in) > 0 {
 				r.gather()
@@ -94,6 +95,17 @@ func (r *Runner) Present() {
 	if r.desk != nil && len(r.subscribers) > 0 {
 		r.deliver(r.desk.Beat())
 	}
+}
+
+// Gather tells the kitchen what has become known, where it is time to.
+func (r *Runner) Gather() {
+	if r.desk == nil {
+		return
+	}
+	if err := r.desk.Gather(r.now()); err != nil {
+		r.log.Error("the covers were not counted", "cause", err)
+	}
+	r.flush()
 }
 
 // unload lets go of a desk that nobody listens to. It opens again when somebody

@@ -135,7 +135,9 @@ func TestDemoIsTheShootItIsMeantToBe(t *testing.T) {
 	count("hires", bases[overtime.Hire], 2)
 	diets, allergens := map[catering.Diet]int{}, map[catering.Allergen]int{}
 	for _, d := range s.Diets {
-		diets[d.Kind]++
+		for _, k := range d.Kinds {
+			diets[k]++
+		}
 		for _, a := range d.Allergens {
 			allergens[a]++
 		}

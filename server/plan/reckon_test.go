@@ -79,12 +79,16 @@ func (d *floorDay) at(clock string) when.Instant {
 // punch has the producer enter a punch for people.
 func (d *floorDay) punch(kind shoot.MarkKind, at when.Instant, people ...shoot.PersonID) {
 	d.t.Helper()
+	d.do(d.keys["wren"], "punch", at, args{"day": d.day.ID, "people": people, "kind": kind})
+}
+
+func (d *floorDay) do(who shoot.PersonID, name string, at when.Instant, a args) {
+	d.t.Helper()
 	d.n++
-	in := shoot.Intent{ID: shoot.IntentID(shoot.NewID(at, [10]byte{9: byte(d.n)})), Name: "punch", Version: 1, Actor: d.keys["wren"], Happened: at, Received: at,
-		Args: asJSON(d.t, args{"day": d.day.ID, "people": people, "kind": kind})}
+	in := shoot.Intent{ID: shoot.IntentID(shoot.NewID(at, [10]byte{9: byte(d.n)})), Name: name, Version: shoot.Version(name), Actor: who, Happened: at, Received: at, Args: asJSON(d.t, a)}
 	dec, err := shoot.Decide(d.s, in)
 	if err != nil || dec.Flag != nil {
-		d.t.Fatalf("punch: %v, %+v", err, dec.Flag)
+		d.t.Fatalf("%s: %v, %+v", name, err, dec.Flag)
 	}
 	for _, e := range dec.Events {
 		shoot.Apply(d.s, e)
@@ -303,6 +307,7 @@ type handCount struct {
 
 func (d *floorDay) checkCovers(day shoot.DayID, meal string, want handCount) {
 	d.t.Helper()
+	d.do(shoot.Desk, "covers.count", d.at("12:15"), args{"first": false}) // less than two hours before lunch
 	i := slices.IndexFunc(d.s.MealsOf(day), func(m shoot.Meal) bool { return m.Name == meal })
 	got := d.s.Kitchen.Covers[d.s.MealsOf(day)[i].ID]
 	if got.Total != want.total || got.People != want.people || got.Guests != want.guests || got.Margin != want.margin {
@@ -310,7 +315,10 @@ func (d *floorDay) checkCovers(day shoot.DayID, meal string, want handCount) {
 	}
 	diets, without := map[catering.Diet]int{}, map[catering.Allergen]int{}
 	for _, r := range got.ByDiet {
-		diets[r.Diet] = r.Plates
+		if len(r.Diets) != 1 {
+			d.t.Errorf("%s: %v on one plate", meal, r.Diets)
+		}
+		diets[r.Diets[0]] = r.Plates
 	}
 	for _, r := range got.ByAllergen {
 		without[r.Allergen] = r.People

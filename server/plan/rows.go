@@ -116,7 +116,7 @@ func (r *reader) readPeople(t *table) {
 }
 
 func readDiet(row *table) (shoot.Diet, bool) {
-	d := shoot.Diet{Kind: choice(row, "diet", catering.Diets()), Allergens: []catering.Allergen{}, Note: row.scalar("food-note")}
+	d := shoot.Diet{Kinds: dietsOf(row), Allergens: []catering.Allergen{}, Note: row.scalar("food-note")}
 	for _, w := range row.words("allergens", 20) {
 		a := catering.Allergen(w)
 		if !a.Valid() {
@@ -125,6 +125,24 @@ func readDiet(row *table) (shoot.Diet, bool) {
 		d.Allergens = append(d.Allergens, a)
 	}
 	return d, row.fields["diet"] != nil || len(d.Allergens) > 0 || d.Note != ""
+}
+
+// dietsOf reads one diet, or a list of several that one person keeps to at once.
+func dietsOf(row *table) []catering.Diet {
+	kinds := []catering.Diet{}
+	if n := row.fields["diet"]; n == nil || n.Kind != yaml.SequenceNode {
+		if one := choice(row, "diet", catering.Diets()); one != catering.Omnivore {
+			kinds = append(kinds, one)
+		}
+		return kinds
+	}
+	for _, w := range row.words("diet", 10) {
+		if d := catering.Diet(w); d == "" || !d.Valid() {
+			row.wrong(row.at("diet"), CodeValue, "“%s” is not one of: %s. Choose from them, and write the rest as food-note.", clip(w), list(catering.Diets()))
+		}
+		kinds = append(kinds, catering.Diet(w))
+	}
+	return kinds
 }
 
 func (r *reader) readSetups(t *table) {

@@ -65,6 +65,7 @@ type Desk struct {
 	devices map[DeviceKey]uint64
 
 	presence presence
+	quarter  when.Instant // the last one in which Gather looked, counted from 1970; 0 before the first
 
 	open  *Batch
 	conns map[ConnID]*conn

@@ -18,6 +18,10 @@
 //
 //	outs := d.Beat()
 //
+// and lets the kitchen's counts, which it gathers, join the open batch:
+//
+//	err := d.Gather(now)
+//
 // Flush does the last four lines of the batch. The order is the promise: a verdict leaves only
 // after what it says is on disk. Outs go to their connections in the order given.
 //

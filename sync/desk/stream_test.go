@@ -109,9 +109,9 @@ func TestAudiences(t *testing.T) {
 			t.Errorf("a draft made %d frames for person %d", n, p)
 		}
 	}
-	diet := r.sent(all[crew].id, r.edit(1, "diet.set", sim.Set{"person": sim.Person(crew), "kind": "vegetarian", "allergens": []string{}}))
+	diet := r.sent(all[crew].id, r.edit(1, "diet.set", sim.Set{"person": sim.Person(crew), "kinds": []string{"vegetarian"}, "allergens": []string{}}))
 	for p, n := range took(diet) {
-		if want := map[bool]int{true: 1}[p == producer || p == crew || p == caterer]; n != want {
+		if want := map[bool]int{true: 1}[p == producer || p == crew]; n != want {
 			t.Errorf("a diet made %d frames for person %d", n, p)
 		}
 	}

@@ -31,9 +31,10 @@ func (p *phone) idea() (name string, args any) {
 	}
 }
 
-// servers are the rows that only the server edits in a run: what its edits about money
-// are built on, so that two runs can differ in these and in nothing else.
-var servers = map[string]bool{"currency": true, "terms:" + string(Person(2)): true}
+// servers are the rows that only the server edits in a run: the count of the covers, and
+// what its edits about money are built on, so that two runs can differ in these and in
+// nothing else.
+var servers = map[string]bool{"covers": true, "currency": true, "terms:" + string(Person(2)): true}
 
 // planned is the shoot as the plan has it.
 var planned = sync.OnceValue(func() *shoot.State {

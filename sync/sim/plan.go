@@ -91,7 +91,7 @@ func Plan() []wire.Edit {
 		shoot.MealPlan
 		Base int `json:"base"`
 	}{shoot.MealPlan{ID: meal, Day: day, Name: "Lunch", At: 13 * 60, Minutes: 45, Margin: 2}, 0})
-	p.add("diet.set", Set{"person": Person(8), "kind": "vegan", "allergens": []string{}})
+	p.add("diet.set", Set{"person": Person(8), "kinds": []string{"vegan"}, "allergens": []string{}})
 	p.add("sheet.set", Set{"day": day, "place": Set{"name": "The Tannery"}, "generalCall": "08:00", "plannedWrap": "18:00"})
 	for i := range People {
 		p.add("call.set", Set{"day": day, "person": Person(i), "call": "08:00", "was": nil})

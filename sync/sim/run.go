@@ -225,6 +225,7 @@ func (w *world) step() {
 	if w.now >= w.beat {
 		w.beat = w.now + wire.BeatEvery
 		w.post(w.d.Beat())
+		w.must(w.d.Gather(w.clock()))
 	}
 	for _, p := range w.phones {
 		w.held(p, p.r.Confirmed(), p.r.Audience().Role)

@@ -51,7 +51,7 @@ func (w *world) garbled(l *link, text []byte) []byte {
 		}
 	case "the desk garbles another plane":
 		if bytes.HasPrefix(text, []byte(`{"type":"frame"`)) {
-			return replace(`"kind":"vegan"`, `"kind":"halal"`)
+			return replace(`"kinds":["vegan"]`, `"kinds":["halal"]`)
 		}
 	case "the desk hands out everything":
 		if l.role != "" && bytes.HasPrefix(text, []byte(`{"type":"snapshot"`)) {

@@ -211,8 +211,10 @@ var generators = map[string]generator{
 	"meal.serve":  {often: 5, args: func(p *Somebody) set { return set{"meal": p.meal(), "delta": p.number(-1, 3)} }},
 	"meal.end":    {often: 4, args: func(p *Somebody) set { return set{"meal": p.mealAt(shoot.MealServing)} }},
 	"diet.set": {often: 7, args: func(p *Somebody) set {
-		return set{"person": p.whose(), "kind": one(p, "vegan", "vegetarian"), "allergens": one(p, []catering.Allergen{}, []catering.Allergen{"milk"}), "note": ""}
+		return set{"person": p.whose(), "kinds": one(p, []string{}, []string{"vegan"}, []string{"gluten-free", "vegan"}),
+			"allergens": one(p, []catering.Allergen{}, []catering.Allergen{"milk"}), "note": one(p, "", "no onions")}
 	}},
+	"covers.count": {often: 1, args: func(p *Somebody) set { return set{"first": p.often(50)} }},
 	// Reports of somebody who has lost access since.
 	"report.settle": {often: 25, args: func(p *Somebody) set {
 		return set{"report": anyOf(p, p.reports(), unsettled), "ruling": one(p, shoot.Keep, shoot.Drop), "note": p.note()}

@@ -1,6 +1,7 @@
 package day
 
 import (
+	"slices"
 	"strings"
 
 	"fairday/domain/catering"
@@ -56,7 +57,7 @@ func (m *maker) mealKitchen(meal shoot.Meal) *MealKitchen {
 			view.Count(now.Margin, "spare plate", "spare plates")
 	}
 	for _, d := range now.ByDiet {
-		out.Diets = append(out.Diets, CountLine{d.Diet.Label(), view.Itoa(d.Plates)})
+		out.Diets = append(out.Diets, CountLine{catering.Label(d.Diets), view.Itoa(d.Plates)})
 	}
 	for _, a := range now.ByAllergen {
 		out.Allergens = append(out.Allergens, CountLine{"No " + view.Lower(a.Allergen.Label()), view.Itoa(a.People)})
@@ -76,13 +77,17 @@ func (m *maker) mealKitchen(meal shoot.Meal) *MealKitchen {
 	return out
 }
 
-// plateWords names what goes on one plate: "Vegan, no milk, no eggs".
+// plateWords names what goes on one plate: "Vegan, no milk, no eggs: soft food".
 func plateWords(p catering.Plate) string {
-	words := []string{p.Diet.Label()}
+	words := []string{catering.Label(p.Diets)}
 	for _, a := range p.Allergens {
 		words = append(words, "no "+view.Lower(a.Label()))
 	}
-	return strings.Join(words, ", ")
+	said := strings.Join(words, ", ")
+	if p.Note != "" {
+		said += ": " + p.Note
+	}
+	return said
 }
 
 // lateLines lists each number that is not what it was at last count.
@@ -95,16 +100,29 @@ func lateLines(was, is catering.Covers) []view.ChangeLine {
 	}
 	add("Covers", was.Total, is.Total)
 	add("Guests", was.Guests, is.Guests)
-	plates := func(c catering.Covers, d catering.Diet) (n int) {
-		for _, x := range c.ByDiet {
-			if x.Diet == d {
-				n += x.Plates
+	byLabel := func(c catering.Covers) (labels []string, plates map[string]int) {
+		plates = map[string]int{}
+		for _, d := range c.ByDiet {
+			labels = append(labels, catering.Label(d.Diets))
+			plates[catering.Label(d.Diets)] += d.Plates
+		}
+		for _, p := range c.Plates {
+			if p.Note != "" {
+				labels = append(labels, plateWords(p))
+				plates[plateWords(p)] += p.Count
 			}
 		}
-		return n
+		return labels, plates
 	}
-	for _, d := range catering.Diets() {
-		add(d.Label(), plates(was, d), plates(is, d))
+	before, then := byLabel(was)
+	after, now := byLabel(is)
+	for _, l := range before {
+		add(l, then[l], now[l])
+	}
+	for _, l := range after {
+		if then[l] == 0 {
+			add(l, 0, now[l])
+		}
 	}
 	people := func(c catering.Covers, a catering.Allergen) (n int) {
 		for _, x := range c.ByAllergen {
@@ -124,7 +142,7 @@ func lateLines(was, is catering.Covers) []view.ChangeLine {
 func (m *maker) serveNames(out *MealKitchen, meal shoot.Meal) {
 	list, open := m.State.Kitchen.Lists[meal.ID]
 	if !open {
-		out.NamesSay = "Names are shown while the meal is being served."
+		out.NamesSay = "Names are shown while the meal is being served. Until then people who come and go are counted in together, so that no plate tells whose it is; from two hours before the meal, each quarter of an hour."
 		return
 	}
 	rows := map[shoot.PersonID]shoot.Diet{}
@@ -133,7 +151,7 @@ func (m *maker) serveNames(out *MealKitchen, meal shoot.Meal) {
 	}
 	for _, p := range m.People() {
 		if diet, eats := rows[p.ID]; eats {
-			out.Names = append(out.Names, ServeLine{Name: p.Name, Diet: diet.Kind.Label(), Allergens: allergens(diet), Note: diet.Note})
+			out.Names = append(out.Names, ServeLine{Name: p.Name, Diet: catering.Label(catering.Combined(diet.Kinds)), Allergens: allergens(diet), Note: diet.Note})
 		}
 	}
 	out.NamesSay = "Who eats what, as of " + m.Moment(list.At) + ". Ask the person when in doubt."
@@ -177,27 +195,22 @@ func (m *maker) kitchenActions(out *MealKitchen, meal shoot.Meal, total int) {
 func (m *maker) ownDiet() OwnDiet {
 	diet, known := m.State.Diets[m.c.Me]
 	out := OwnDiet{Say: "You have not said what you eat yet. Until then you are counted as eating everything.",
-		Diet: diet.Kind.Label(), Allergens: allergens(diet), Note: diet.Note}
+		Diet: catering.Label(catering.Combined(diet.Kinds)), Allergens: allergens(diet), Note: diet.Note}
 	if known {
 		out.Say = "The kitchen counts this in, without your name. Your name is shown only while a meal is served that you are at."
 	}
-	kind := view.Field{Key: "kind", Label: "I eat", Kind: view.KindChoice, Value: string(diet.Kind), As: view.AsText, Needed: true}
-	if kind.Value == "" {
-		kind.Value = string(catering.Omnivore)
-	}
+	kinds := view.Field{Key: "kinds", Label: "I eat", Kind: view.KindTicks, As: view.AsList, Hint: "Tick all that hold at once. None is everything."}
 	for _, d := range catering.Diets() {
-		kind.Options = append(kind.Options, view.Option{Value: string(d), Label: d.Label(), On: string(d) == kind.Value})
+		if d != catering.Omnivore {
+			kinds.Options = append(kinds.Options, view.Option{Value: string(d), Label: d.Label(), On: slices.Contains(diet.Kinds, d)})
+		}
 	}
 	ticks := view.Field{Key: "allergens", Label: "I must not have", Kind: view.KindTicks, As: view.AsList}
 	for _, a := range catering.Allergens() {
-		on := false
-		for _, mine := range diet.Allergens {
-			on = on || mine == a
-		}
-		ticks.Options = append(ticks.Options, view.Option{Value: string(a), Label: a.Label(), On: on})
+		ticks.Options = append(ticks.Options, view.Option{Value: string(a), Label: a.Label(), On: slices.Contains(diet.Allergens, a)})
 	}
 	out.Edit = m.Entry("Change what I eat", "diet.set", view.Fields{"person": m.c.Me}, view.Form{Title: "What I eat", Submit: "Keep",
-		Say: view.Caution(view.ScreenCatering), Fields: []view.Field{kind, ticks,
-			{Key: "note", Label: "Anything else", Kind: view.KindLines, Value: diet.Note, As: view.AsText, Hint: "Seen by the producer, and by the kitchen while your meal is served."}}})
+		Say: view.Caution(view.ScreenCatering), Fields: []view.Field{kinds, ticks,
+			{Key: "note", Label: "Anything else", Kind: view.KindLines, Value: diet.Note, As: view.AsText, Hint: "The kitchen reads this before your meal, without your name; so leave your name out. The producer sees whose it is."}}})
 	return out
 }

@@ -17,7 +17,7 @@ func TestKitchenCountsAndLateChanges(t *testing.T) {
 	same(t, "covers", k.Covers+", "+k.CoversSay, "12, 10 people, 0 guests, 2 spare plates")
 	same(t, "diets", k.Diets, []CountLine{{"Eats everything", "11"}, {"Vegan", "1"}})
 	same(t, "allergens", k.Allergens, []CountLine{{"No milk", "1"}, {"No celery", "1"}})
-	same(t, "plates", k.Plates[len(k.Plates)-1], CountLine{"Vegan, no milk, no celery", "1"})
+	same(t, "plates", k.Plates[len(k.Plates)-1], CountLine{"Vegan, no milk, no celery: no onions", "1"})
 	same(t, "last count", k.LastCount, "The last count is not taken yet.")
 	count := find(t, k.Actions, "Take the last count")
 	contains(t, "question", count.Confirm, "12 plates")
@@ -80,9 +80,9 @@ func TestOwnDietForm(t *testing.T) {
 	d := show[Catering](st, shoot.Crew, "09:00", view.ScreenCatering).Diet
 	same(t, "diet", []any{d.Diet, d.Allergens, d.Note}, []any{"Vegan", []string{"no celery", "no milk"}, "no onions"})
 	// What is left alone stays.
-	st.Press(crew, "09:00", d.Edit, map[string][]string{"kind": {"vegetarian"}})
+	st.Press(crew, "09:00", d.Edit, map[string][]string{"kinds": {"vegetarian", "gluten-free"}})
 	d = show[Catering](st, shoot.Crew, "09:01", view.ScreenCatering).Diet
-	same(t, "diet", []any{d.Diet, d.Allergens, d.Note}, []any{"Vegetarian", []string{"no celery", "no milk"}, "no onions"})
+	same(t, "diet", []any{d.Diet, d.Allergens, d.Note}, []any{"Vegetarian, gluten free", []string{"no celery", "no milk"}, "no onions"})
 	st.Press(crew, "09:02", d.Edit, map[string][]string{"allergens": {}})
 	same(t, "ticks taken off", show[Catering](st, shoot.Crew, "09:03", view.ScreenCatering).Diet.Allergens, []string{})
 }

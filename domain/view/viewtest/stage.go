@@ -144,7 +144,7 @@ func NewStage(t testing.TB) *Stage {
 	shot(Shot3, "3", ID(22), "")
 	shot(Shot4, "10", ID(21), "")
 	desk("meal.set", Obj{"id": Lunch, "day": Day1, "name": "Lunch", "at": "13:00", "minutes": 60, "margin": 2, "base": 0})
-	desk("diet.set", Obj{"person": Person(shoot.Crew), "kind": "vegan", "allergens": []string{"milk", "celery"}, "note": "no onions"})
+	desk("diet.set", Obj{"person": Person(shoot.Crew), "kinds": []string{"vegan"}, "allergens": []string{"milk", "celery"}, "note": "no onions"})
 	desk("sheet.set", Obj{"day": Day1, "place": Obj{"name": "The Mill", "address": "1 Water Lane"}, "generalCall": "08:00", "plannedWrap": "18:00",
 		"emergency": "St Aldhelm, 12 min", "safety": "Hot lights", "notes": "", "base": 0})
 	for _, r := range shoot.Roles() {
@@ -160,6 +160,7 @@ func NewStage(t testing.TB) *Stage {
 	desk("terms.set", Obj{"person": Person(shoot.Crew), "terms": nineHours, "base": 0})
 	desk("hire.set", Obj{"id": Barn, "day": Day1, "name": "The barn", "from": "07:00", "terms": overtime.Terms{Basis: overtime.Hire,
 		Rate: money.Of(1100_00, "USD"), Included: 660, Step: 60, Bands: []overtime.Band{{After: 660, Times: money.Ratio{Num: 3, Den: 2}}}}, "base": 0})
+	st.Gather("05:00")
 	return st
 }
 
@@ -223,6 +224,14 @@ var ReadLamp = map[string][]string{"plate.designation": {"lx-20"}, "plate.finish
 
 // CallIsNull is the null that is meant: not called, and nobody who has to go.
 var CallIsNull = regexp.MustCompile(`"(was|call|until)":null`)
+
+// Gather has the desk count the covers, as it does each quarter of an hour.
+func (st *Stage) Gather(at string) {
+	st.T.Helper()
+	if st.State.CoversDue(Clock(at), false) {
+		st.Do(shoot.Desk, at, "covers.count", Obj{"first": false})
+	}
+}
 
 // Populate puts something on every screen.
 func Populate(st *Stage) {
