@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"runtime/debug"
+	"strings"
 
 	"fairday/domain/shoot"
 	"fairday/domain/when"
@@ -15,6 +16,15 @@ import (
 const (
 	CodeIDTaken  shoot.Code = "id_taken"  // the id belongs to another edit
 	CodeSequence shoot.Code = "seq_taken" // the number belongs to another edit; in older logs only
+	CodeLarge    shoot.Code = "too_large" // the shoot holds as much as phones can carry
+)
+
+// A shoot whose floor has grown to so many bytes takes no more requests, and one
+// that is larger still no more reports: until the next hash at most hashEvery edits
+// of at most shoot.MaxArgs are added, and a phone must be able to take the whole.
+const (
+	mostRequests = wire.MaxDown * 3 / 8
+	mostReports  = wire.MaxDown * 5 / 8
 )
 
 // hashEvery is after how many changes of the floor an entry carries its hash: the
@@ -142,6 +152,8 @@ func (d *Desk) enter(from sender, e wire.Edit, taken bool, now when.Instant) err
 		entry.Verdict = refused(e, CodeIDTaken)
 	case rootless:
 		entry.Verdict = refused(e, shoot.CodeRoot)
+	case d.large(e.Name):
+		entry.Verdict = refused(e, CodeLarge)
 	default:
 		d.decide(in, &entry)
 	}
@@ -158,6 +170,15 @@ func (d *Desk) enter(from sender, e wire.Edit, taken bool, now when.Instant) err
 	d.open.devices[key] = e.Seq
 	d.answer(key, entry.Verdict, len(d.open.Entries)-1)
 	return nil
+}
+
+// large tells whether the shoot has no room for an edit of such a name. What makes
+// room has room.
+func (d *Desk) large(name string) bool {
+	if shoot.IsFact(name) {
+		return d.size >= mostReports
+	}
+	return d.size >= mostRequests && !strings.HasSuffix(name, ".drop")
 }
 
 // rootRefused tells whether a request hangs on an edit of the same person that
@@ -222,6 +243,7 @@ func (d *Desk) rewind() {
 // refusal gives the sentence of a code of the desk.
 func refusal(c shoot.Code) *shoot.Refusal {
 	say := map[shoot.Code]string{
+		CodeLarge:       "This shoot holds as much as phones can carry. Start a new one for the days to come; the producer can delete what nothing happened to.",
 		CodeIDTaken:     "This edit carries the name of another one. Enter it again.",
 		shoot.CodeRoot:  "This rests on an earlier edit of yours that was refused. Settle that one, then enter this again.",
 		shoot.CodeFault: "The server failed on this edit. It is kept for a look; tell the producer, and go on with the next thing.",
@@ -245,7 +267,7 @@ func (d *Desk) Take() *Batch {
 	}
 	if changes > 0 && d.bare+changes >= hashEvery {
 		b.floor = &Part{Text: d.running.FloorJSON(), Lasts: true}
-		b.Entries[last].Hash = shoot.HashOf(b.floor.Text)
+		b.Entries[last].Hash, d.size = shoot.HashOf(b.floor.Text), len(b.floor.Text)
 	}
 	if end := d.head + uint64(len(b.Entries)); len(b.Entries) > 0 && end-d.pointed >= uint64(d.cfg.Every) {
 		devices := maps.Clone(d.devices)

@@ -60,6 +60,7 @@ type Desk struct {
 	pointed uint64       // Seq of the last checkpoint
 	floor   *Part        // as committed, encoded; nil until somebody needs it
 	hash    string       // of floor
+	size    int          // bytes of the floor when it was encoded last
 	bare    int          // entries that changed the floor since one carried its hash
 	recent  recent
 	devices map[DeviceKey]uint64
@@ -167,7 +168,7 @@ func (d *Desk) Generation() string { return d.generation }
 func (d *Desk) committed() (floor *Part, hash string) {
 	if d.floor == nil {
 		d.floor = &Part{Text: d.shown.FloorJSON(), Lasts: true}
-		d.hash = shoot.HashOf(d.floor.Text)
+		d.hash, d.size = shoot.HashOf(d.floor.Text), len(d.floor.Text)
 	}
 	return d.floor, d.hash
 }
