@@ -7,53 +7,66 @@ import (
 	"fairday/domain/when"
 )
 
-// regular gives the regular rate of California by the minute, B and d as Pay has
-// them, and how many minutes of a day with a fee B is over.
-func (k *week) regular() (b, d money.Ratio, over int64) {
-	t := &k.Terms
-	days := max(t.Days, 1)
-	if over = min(t.Included, 8*60); over == 0 {
-		over = 8 * 60
+// footing is what the regular rate of California stands on for one day, by that
+// day's own rate.
+type footing struct {
+	base     money.Ratio // by the minute
+	over     int64       // minutes that the fee is for; 0 where time is paid by the hour
+	weighted bool
+}
+
+// footing reads the terms of a day.
+func (k *week) footing(i int) (f footing) {
+	t, _, err := k.Terms.onDay(k.Days[i].Hours.Kind)
+	k.x.take(f.base, err)
+	if t.Basis == Hourly {
+		f.base = k.earned[i].Rate
+		return f
 	}
-	fee := k.x.div(money.Whole(t.Rate.Minor), money.Whole(over*days))
+	if f.over = min(t.Included, 8*60); f.over == 0 {
+		f.over = 8 * 60
+	}
+	f.base = k.x.div(money.Whole(t.Rate.Minor), money.Whole(f.over*max(t.Days, 1)))
 	switch {
-	case t.Basis == Hourly:
-		var minutes int64
-		for i, e := range k.earned {
-			if !e.Rate.IsZero() {
-				b, minutes = k.x.add(b, k.of(e.Rate, k.worked[i])), minutes+k.worked[i]
-			}
-		}
-		if minutes > 0 {
-			b = k.x.div(b, money.Whole(minutes)) // the average of several rates
-		}
 	case t.Base != money.Amount{}:
-		if b = k.x.div(money.Whole(t.Base.Minor), money.Whole(60)); fee.Cmp(b) > 0 {
-			b = fee
+		if stated := k.x.div(money.Whole(t.Base.Minor), money.Whole(60)); stated.Cmp(f.base) > 0 {
+			f.base = stated
 		}
 	case t.Divisor == ByWeighted:
 		var r tariff
-		if err := t.tariff(&r); err != nil {
-			k.x.take(b, err)
-			return b, d, over
+		k.x.take(f.base, t.tariff(&r))
+		f.base, f.over, f.weighted = k.x.div(money.Whole(t.Rate.Minor), r.per), t.Included, true
+	}
+	if t.Half.UpTo > 0 {
+		if half, err := k.isHalf(i); half {
+			f.over = min(f.over, t.Half.UpTo)
+		} else {
+			k.x.take(f.base, err)
 		}
-		b, over = k.x.div(money.Whole(t.Rate.Minor), r.per), t.Included
-	default:
-		b = fee
+	}
+	return f
+}
+
+// regular gives the regular rate of California by the minute, B and d as Pay has
+// them, and the footing of each day.
+func (k *week) regular() (b, d money.Ratio, each []footing) {
+	var sum money.Amount
+	for i, e := range k.earned {
+		f := k.footing(i)
+		each = append(each, f)
+		b = k.x.add(b, k.of(f.base, k.worked[i]))
+		sum = k.x.sum(sum, e.Differential)
 	}
 	if k.local > 0 {
-		var sum money.Amount
-		for _, e := range k.earned {
-			sum = k.x.sum(sum, e.Differential)
-		}
+		b = k.x.div(b, money.Whole(k.local))
 		d = k.x.div(money.Whole(sum.Minor), money.Whole(k.local))
 	}
-	return b, d, over
+	return b, d, each
 }
 
 // california is the floors of each day.
 func (k *week) california() (out []Floor) {
-	b, d, over := k.regular()
+	b, d, each := k.regular()
 	r := k.x.add(b, d)
 	week, every := int64(0), len(k.Days) == 7
 	for _, n := range k.worked {
@@ -68,7 +81,7 @@ func (k *week) california() (out []Floor) {
 			one, more = one-late, more+late
 		}
 		week += one
-		f := k.day(i, one, more, double, b, d, over)
+		f := k.day(i, one, more, double, b, d, each[i])
 		f.Law, f.Day, f.Source, f.Reads, f.Leaves = "California overtime", i, "California Labor Code 510", readsCalifornia, leavesCalifornia
 		if every && i == 6 {
 			f.Law += ", seventh day"
@@ -94,38 +107,25 @@ func parts(one, more, double int64) (out string) {
 
 // day is what the minutes of a day come to: straight ones first, then those at x1.5
 // and those at x2.
-func (k *week) day(i int, one, more, double int64, b, d money.Ratio, over int64) (f Floor) {
+func (k *week) day(i int, one, more, double int64, b, d money.Ratio, own footing) (f Floor) {
 	e := &k.earned[i]
-	own := b
-	if !e.Rate.IsZero() {
-		own, over = e.Rate, 0
-	}
 	fee := k.x.sum(e.Fee, e.Inside)
-	half := k.Terms.Half
-	if half.UpTo > 0 && over > 0 {
-		if full, _ := k.isHalf(i); full {
-			over = min(over, half.UpTo)
-		}
+	plain := own.base
+	if own.over > 0 && !own.weighted {
+		plain = k.x.div(money.Whole(fee.Minor), money.Whole(own.over))
 	}
-	plain := b
-	if over > 0 && k.Terms.Divisor != ByWeighted || k.Terms.Base != (money.Amount{}) && over > 0 {
-		plain = k.x.div(money.Whole(fee.Minor), money.Whole(over))
-	}
-	var covered, others, extra money.Ratio
-	left := over
-	for j, n := range [...]int64{one, more, double} {
-		in := min(n, left)
+	left := min(one, own.over)
+	covered := k.of(plain, left)
+	others := k.of(own.base, one-left)
+	left = own.over - left
+	var extra money.Ratio
+	for j, n := range [...]int64{more, double} {
+		half := money.Ratio{Num: int64(j) + 1, Den: 2} // of the rate, on top of it
+		in, at := min(n, left), k.x.add(b, k.x.mul(b, half))
 		left -= in
-		at := k.x.add(own, k.x.mul(b, money.Ratio{Num: int64(j), Den: 2}))
-		if j == 0 {
-			covered = k.of(plain, in)
-		} else {
-			covered = k.x.add(covered, k.of(at, in))
-			top := k.of(k.x.mul(d, money.Ratio{Num: int64(j), Den: 2}), n)
-			others = k.x.add(others, top)
-			extra = k.x.add(extra, k.x.mul(k.of(k.x.add(b, d), n), money.Ratio{Num: int64(j) + 2, Den: 2}))
-		}
-		others = k.x.add(others, k.of(at, n-in))
+		covered = k.x.add(covered, k.of(at, in))
+		others = k.x.add(others, k.x.add(k.of(at, n-in), k.of(k.x.mul(d, half), n)))
+		extra = k.x.add(extra, k.of(k.x.add(at, k.x.add(d, k.x.mul(d, half))), n))
 	}
 	if whole := money.Whole(fee.Minor); whole.Cmp(covered) > 0 {
 		covered = whole

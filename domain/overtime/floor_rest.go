@@ -22,8 +22,10 @@ var (
 // Rests gives the floors of rest: for each day daily rest and the break, then for
 // the week weekly rest; none where the law has none. The week is the seven days of
 // 24 h from a Monday's midnight that a caller gives. Days are all that are known in
-// and near it, in any order; Floor.Day is their index. A day without a sign-out has
-// a start alone: it is where a rest ends, and what asks for its end is not known.
+// and near it, in any order; Floor.Day is their index. A day without a sign-out, or
+// with hours that make no sense, is where a rest ends. No rest is counted after its
+// start, and what reaches beyond it is only known where the rest before it is
+// enough, or as long as what is left.
 // Everything is in whole minutes. Time from the start of a day to its end, breaks and
 // all, is no rest; a break at the end of the day is no part of the day.
 //
@@ -46,11 +48,10 @@ func Rests(law Law, week when.Instant, days []Hours) []Floor {
 	begin := minute(week)
 	end := begin + 7*24*60
 	var out []Floor
-	var missing []string
 	for i, h := range days {
 		s := &r.spans[i]
 		if s.day, s.worked, s.bad = h.atWork(0); s.bad != nil {
-			missing = append(missing, s.bad.Error())
+			s.day.start, s.to = minute(h.start()), forever
 			continue
 		}
 		s.known, s.to = h.Out != 0, s.day.out
@@ -58,25 +59,21 @@ func Rests(law Law, week when.Instant, days []Hours) []Floor {
 			s.to = s.day.meals[j].from
 		}
 		if !s.known {
-			if s.to = s.day.start + 1; s.day.start < end {
-				missing = append(missing, "the sign-out of a day")
-			}
+			s.to = forever
 		}
 	}
 	for i := range r.spans {
 		out = append(out, r.daily(i), r.pause(i))
 	}
-	weekly := r.floor("weekly rest", 35*60, r.longest(begin, end), -1, "at the longest within seven days")
-	weekly.Missing = missing
+	owed, source := int64(35*60), "Working Time Regulations 1998, reg. 10 and 11"
 	switch law {
-	case LawUK:
-		weekly.Source = "Working Time Regulations 1998, reg. 10 and 11"
 	case LawUKYoung:
-		weekly = r.floor("weekly rest", 48*60, weekly.Rest.Had, -1, "at the longest within seven days")
-		weekly.Source, weekly.Missing = "Working Time Regulations 1998, reg. 11(3)", missing
-	default:
-		weekly.Source = "Directive 2003/88/EC, articles 3 and 5"
+		owed, source = 48*60, "Working Time Regulations 1998, reg. 11(3)"
+	case LawEU:
+		source = "Directive 2003/88/EC, articles 3 and 5"
 	}
+	weekly := r.within("weekly rest", owed, begin, end, -1, "at the longest within seven days")
+	weekly.Source = source
 	out = append(out, weekly)
 	for i := range out {
 		if !out[i].Known() {
@@ -104,7 +101,7 @@ type rests struct {
 func (r *rests) longest(from, to int64) int64 {
 	var busy []span
 	for _, s := range r.spans {
-		if s.bad == nil && s.to > from && s.day.start < to {
+		if s.to > from && s.day.start < to {
 			busy = append(busy, span{s.day.start, s.to})
 		}
 	}
@@ -123,11 +120,26 @@ func (r *rests) daily(i int) Floor {
 	if r.law == LawUKYoung {
 		owed = 12 * 60
 	}
-	f := r.floor("daily rest", owed, r.longest(s.day.start, s.day.start+24*60), i, "in one piece within the 24 h from the start of work")
+	f := r.within("daily rest", owed, s.day.start, s.day.start+24*60, i, "in one piece within the 24 h from the start of work")
 	if f.Source = "Working Time Regulations 1998, reg. 10"; r.law == LawEU {
 		f.Source = "Directive 2003/88/EC, article 3"
 	}
-	f.Missing = s.missing()
+	if own := s.missing(); own != nil {
+		f.Missing = own
+	}
+	return f
+}
+
+// within is the floor of the rest between two minutes, and what it lacks.
+func (r *rests) within(name string, owed, from, to int64, day int, where string) Floor {
+	had := r.longest(from, to)
+	f := r.floor(name, owed, had, day, where)
+	for i := range r.spans {
+		s := &r.spans[i]
+		if left := to - max(s.day.start, from); s.to == forever && had < owed && left > had {
+			f.Missing = s.missing()
+		}
+	}
 	return f
 }
 

@@ -33,17 +33,17 @@ var (
 // beyond what was paid, and Least is Counted. Nothing else counts.
 //
 // New York, for the week, beside the federal floor: each day that spreads over more
-// than 10 h from its start to its end, breaks and all, or has a break over 60 min
-// before the end, adds an hour at the minimum wage (12 NYCRR 142-2.4). Extra is
+// than 10 h from its start to the sign-out, breaks and all (142-2.18), or has a
+// break over 60 min before the end, adds an hour at the minimum wage (12 NYCRR 142-2.4). Extra is
 // these hours. Least is the minimum wage for all minutes worked and Extra, or
 // nothing where no day adds any; Counted is federal Counted without Premium. So
 // it is due only where the pay of the week falls below.
 //
 // California, for each day (Labor Code 510), with a regular rate for the week: R is
-// B and d. B is the hourly rate (of several the average by minutes worked; a straight
-// minute is paid at its own), or the weighted base, or otherwise the higher of a
+// B and d. B is the hourly rate, or the weighted base, or otherwise the higher of a
 // stated base and the rate over the included time, at most 8 h (8 h where it has
-// no end). d is the Differential of all days over all minutes worked. Minutes of the
+// no end); of days at several rates the average by minutes worked, and a straight
+// minute is paid at its own. d is the Differential of all days over all minutes worked. Minutes of the
 // week in order: the first 8 h of a day are straight until 40 h of straight time are
 // reached, then x1.5; the next 4 h x1.5; all after them x2. On the seventh day with
 // work on all seven the first 8 h are x1.5, all after them x2. Day by day, Least is

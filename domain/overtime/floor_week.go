@@ -1,6 +1,10 @@
 package overtime
 
-import "fairday/domain/money"
+import (
+	"slices"
+
+	"fairday/domain/money"
+)
 
 // Workweek is what the floors of one person's workweek stand on: seven days from
 // a fixed hour (29 CFR 778.105), under one set of terms.
@@ -42,8 +46,9 @@ type Workday struct {
 //   - it is paid for time before the rest was over, or for an early call, at x1.5 or
 //     more, which is read as work outside of the agreed hours (7(e)(7); 778.204).
 //
-// A band from the very start of an hourly day is over no threshold. What does not
-// qualify, and all that a night adds (778.207(b)), is Differential.
+// It goes by the rule that pays the most for the minute. What an hourly day is paid
+// from its very start is paid for every hour and is no premium (778.108). What does
+// not qualify, and all that a night adds (778.207(b)), is Differential.
 type Earned struct {
 	Fee          money.Amount // the rate of the day, half of it on half a day, without Premium inside it
 	Hourly       money.Amount // the straight part of time paid by the hour
@@ -75,7 +80,7 @@ func Take(t Terms, h Hours) (Earned, error) {
 		e.tier(&c.tiers[i])
 	}
 	if c.early > 0 {
-		e.paid(c.early, c.sheet.early, c.sheet.early.Cmp(half3) >= 0)
+		e.paid(c.early, c.sheet.early, money.Whole(1), c.sheet.early.Cmp(half3) >= 0)
 	}
 	for _, n := range c.nights {
 		to := &e.out.Differential
@@ -155,34 +160,60 @@ func (e *earning) tier(t *tier) {
 	if n == 0 {
 		return
 	}
-	qualifies := t.source.after > 0 || e.Included > 0 || (t.source.rule == byRun && e.run.Cmp(half3) >= 0)
+	usual, qualifies := e.usual(), e.qualifies(t)
 	if !t.extra {
-		e.paid(n, t.times, qualifies)
+		e.paid(n, t.times, usual, qualifies)
 		return
 	}
-	more := e.x.round(e.x.mul(e.x.mul(e.base(), t.times), money.Whole(n)))
-	if qualifies {
-		e.out.Premium = e.x.sum(e.out.Premium, more)
-	} else {
-		e.out.Differential = e.x.sum(e.out.Differential, more)
+	e.beyond(e.comesTo(n, t.times), e.comesTo(n, e.x.sub(usual, money.Whole(1))), qualifies)
+}
+
+// qualifies tells whether what a tier pays above the usual is Premium. It goes by
+// the rule that pays the most: what a day of the run pays for every hour of it is
+// for the day.
+func (e *earning) qualifies(t *tier) bool {
+	switch {
+	case t.source.rule == byRun:
+		return e.run.Cmp(half3) >= 0
+	case t.source.rule == byWorked && t.source.after == 0 && !slices.Equal(e.bands, e.Bands):
+		return e.bands[0].Times.Cmp(half3) >= 0 // a band of the run from the start
 	}
+	return t.source.after > 0 || e.Included > 0
+}
+
+// usual is how many times the base every hour of an hourly day is paid at.
+func (e *earning) usual() money.Ratio {
+	if e.Basis == Hourly && len(e.Bands) > 0 && e.Bands[0].After == 0 && slices.Equal(e.bands, e.Bands) {
+		return e.Bands[0].Times
+	}
+	return money.Whole(1)
+}
+
+// comesTo is what so many minutes come to at so many times the base.
+func (e *earning) comesTo(n int64, times money.Ratio) money.Amount {
+	return e.x.round(e.x.mul(e.x.mul(e.base(), times), money.Whole(n)))
 }
 
 // paid takes apart so many minutes at so many times the base.
-func (e *earning) paid(n int64, times money.Ratio, qualifies bool) {
-	minutes := money.Whole(n)
-	all := e.x.round(e.x.mul(e.x.mul(e.base(), times), minutes))
-	plain := e.x.round(e.x.mul(e.straight(), minutes))
+func (e *earning) paid(n int64, times, usual money.Ratio, qualifies bool) {
+	all := e.comesTo(n, times)
+	plain := e.x.round(e.x.mul(e.straight(), money.Whole(n)))
 	if plain.Minor > all.Minor {
 		plain = all
 	}
 	e.out.Minutes += n
 	e.out.Hourly = e.x.sum(e.out.Hourly, plain)
-	if more := e.x.less(all, plain); qualifies {
-		e.out.Premium = e.x.sum(e.out.Premium, more)
-	} else {
-		e.out.Differential = e.x.sum(e.out.Differential, more)
+	e.beyond(e.x.less(all, plain), e.comesTo(n, e.x.sub(usual, money.Whole(1))), qualifies)
+}
+
+// beyond takes apart what was paid above the straight rate: what is usual is part
+// of the regular rate.
+func (e *earning) beyond(more, usual money.Amount, qualifies bool) {
+	if usual.Minor > more.Minor || !qualifies {
+		usual = more
 	}
+	e.out.Differential = e.x.sum(e.out.Differential, usual)
+	e.out.Premium = e.x.sum(e.out.Premium, e.x.less(more, usual))
 }
 
 // exact reckons with fractions of minor units and keeps the first error.
