@@ -70,7 +70,7 @@ func TestCommandsRefused(t *testing.T) {
 		code int
 		say  string
 	}{
-		{"", exitUsage, "serve, demo, example, owner, backup"},
+		{"", exitUsage, "serve, demo, example, owner, shoots, archive, delete, backup"},
 		{"dance", exitUsage, `no command "dance"`},
 		{"serve --port 80", exitUsage, "port"},
 		{"serve now", exitUsage, `"now" is one word too many`},
@@ -96,6 +96,9 @@ func TestCommandsRefused(t *testing.T) {
 		{"serve --data " + data + " --addr 127.0.0.1:0 --cert " + filepath.Join(dir, "none.pem") + " --key " + bad, exitFault, "no such file"},
 		{"serve --data " + data + " --addr 127.0.0.1:0 --cert " + bad + " --key " + bad, exitFault, "not a certificate and its key"},
 		{"example mine.yaml", exitUsage, "one word too many"},
+		{"delete --yes", exitUsage, "--shoot"},
+		{"archive", exitUsage, "--shoot"},
+		{"shoots --shoot x", exitUsage, "shoot"},
 		{"version now", exitUsage, "one word too many"},
 		{"serve --data " + data + " --addr " + taken.Addr().String(), exitFault, "another program listens"},
 		{"serve --data " + data + " --addr 127.0.0.1:0 --import " + filepath.Join(dir, "none.yaml"), exitFault, "cannot be read"},

@@ -5,6 +5,9 @@
 //	fairday demo     run an invented shoot, dated today, until it is stopped
 //	fairday example  print a plan file with comments
 //	fairday owner    print a link for an owner
+//	fairday shoots   list the shoots
+//	fairday archive  put a shoot away, or bring it back
+//	fairday delete   delete a shoot for good
 //	fairday backup   write all there is into a file, while the server runs
 //	fairday restore  make a new data folder from a backup
 //	fairday verify   replay every log and say what is sound

@@ -75,6 +75,11 @@ func keeper(dir, base string, s *store.Store, a *web.App) (stop func()) {
 			http.Error(w, err.Error(), http.StatusInternalServerError)
 		}
 	})
+	mux.HandleFunc("POST /shelf", func(w http.ResponseWriter, r *http.Request) {
+		if err := answerShelf(w, r, a); err != nil {
+			log.Debug("the answer did not get through", "cause", err)
+		}
+	})
 	srv := &http.Server{Handler: mux, ReadHeaderTimeout: 10 * time.Second, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelDebug)}
 	done := make(chan struct{})
 	go func() {

@@ -57,6 +57,8 @@ func run(ctx context.Context, args []string, w world) int {
 		_, err = w.Stdout.Write(plans.File)
 	case "demo":
 		err = demo(ctx, o, w)
+	case "shoots", "archive", "delete":
+		err = shelf(ctx, o, w)
 	case "owner":
 		err = owner(ctx, o, w)
 	case "backup":

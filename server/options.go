@@ -20,6 +20,9 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
   fairday demo  [--addr HOST:PORT [--open]] [--base URL]
   fairday example
   fairday owner   [--name NAME] [--data FOLDER] [--base URL]
+  fairday shoots  [--data FOLDER]
+  fairday archive --shoot ID [--back] [--data FOLDER]
+  fairday delete  --shoot ID [--yes] [--data FOLDER]
   fairday backup  --to FILE [--data FOLDER]
   fairday restore --from FILE --data NEW-FOLDER
   fairday verify  [--data FOLDER | --from FILE]
@@ -30,6 +33,9 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
   --import    load a shoot from a plan file first, and print a join link for each person
   --date      the first shoot day of that plan, like 2026-12-01 (default as the file says)
   --name      whose link it is: an owner's who has lost theirs, or a new owner's
+  --shoot     which shoot, by the id that "fairday shoots" prints
+  --back      bring an archived shoot back
+  --yes       delete it; without, delete says what would go and leaves it
   --to        the file that a backup goes to; the server may run meanwhile
   --from      the backup to restore, or to look at
   --restored  the data folder was put back as a copy: phones offer again what it lacks
@@ -54,6 +60,9 @@ const usage = `Fairday runs a stills shoot day on the phones of the people who a
 type options struct {
 	command  string
 	file     string // the backup
+	shoot    string // id of a shoot
+	back     bool   // from the archive
+	yes      bool   // delete it
 	name     string // of an owner, "" for one who has not said it
 	addr     string
 	data     string    // "" for the default folder
@@ -74,7 +83,7 @@ type options struct {
 func parse(args []string) (options, error) {
 	var o options
 	if len(args) == 0 {
-		return o, errors.New("say what to do: serve, demo, example, owner, backup, restore, verify or version. \"fairday help\" lists the options")
+		return o, errors.New("say what to do: serve, demo, example, owner, shoots, archive, delete, backup, restore, verify or version. \"fairday help\" lists the options")
 	}
 	o.command = args[0]
 	fs := flag.NewFlagSet("fairday", flag.ContinueOnError)
@@ -106,12 +115,24 @@ func parse(args []string) (options, error) {
 		fs.StringVar(&base, "base", "", "")
 		fs.StringVar(&o.name, "name", "", "")
 		o.logStyle, o.addr = "text", "127.0.0.1:8080"
+	case "shoots", "archive", "delete":
+		fs.StringVar(&o.data, "data", "", "")
+		if o.command != "shoots" {
+			fs.StringVar(&o.shoot, "shoot", "", "")
+		}
+		if o.command == "archive" {
+			fs.BoolVar(&o.back, "back", false, "")
+		}
+		if o.command == "delete" {
+			fs.BoolVar(&o.yes, "yes", false, "")
+		}
+		o.logStyle = "text"
 	case "backup", "restore", "verify":
 		fs.StringVar(&o.data, "data", "", "")
 		fs.StringVar(&o.file, map[bool]string{true: "to", false: "from"}[o.command == "backup"], "", "")
 		o.logStyle = "text"
 	default:
-		return o, fmt.Errorf("there is no command %q. Use serve, demo, example, owner, backup, restore, verify or version; \"fairday help\" lists the options", o.command)
+		return o, fmt.Errorf("there is no command %q. Use serve, demo, example, owner, shoots, archive, delete, backup, restore, verify or version; \"fairday help\" lists the options", o.command)
 	}
 	switch err := fs.Parse(args[1:]); {
 	case errors.Is(err, flag.ErrHelp):
@@ -161,6 +182,8 @@ func (o *options) trust(proxies string) error {
 // checkFiles is for the commands that work on a folder.
 func (o *options) checkFiles() error {
 	switch {
+	case (o.command == "archive" || o.command == "delete") && o.shoot == "":
+		return fmt.Errorf("%s: name the shoot with --shoot; \"fairday shoots\" lists their ids", o.command)
 	case o.command == "backup" && o.file == "":
 		return errors.New("backup: name the file it goes to with --to")
 	case o.command == "restore" && o.file == "":

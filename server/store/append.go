@@ -97,6 +97,9 @@ func (s *Store) write() {
 		if next == nil {
 			select {
 			case next = <-s.appends:
+			case job := <-s.alone:
+				job()
+				continue
 			case <-s.closing:
 				return
 			}

@@ -17,7 +17,8 @@
 // itself is never stored.
 //
 // "o/o/", "o/s/" and "o/p/" hold owners, what is known of shoots beside their logs,
-// and people who are remembered (house.go).
+// and people who are remembered (house.go). "o/d/" marks shoots that are being deleted
+// (drop.go).
 //
 // # Damage
 //

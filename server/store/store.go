@@ -57,6 +57,7 @@ type Store struct {
 	witness *witness // counts them outside of the database
 
 	appends chan *waiting
+	alone   chan func()   // what must not meet an append
 	closing chan struct{} // closed when no more appends are taken
 	written chan struct{} // closed when the last one is done
 	writing sync.Mutex    // held by whoever changes anything but the log
@@ -78,13 +79,16 @@ func Open(dir string, random io.Reader, log *slog.Logger) (*Store, error) {
 	if err != nil {
 		return nil, explain(dir, err)
 	}
-	s := &Store{db: db, dir: dir, random: random, log: log, appends: make(chan *waiting), closing: make(chan struct{}), written: make(chan struct{})}
+	s := &Store{db: db, dir: dir, random: random, log: log, appends: make(chan *waiting), alone: make(chan func()), closing: make(chan struct{}), written: make(chan struct{})}
 	if err := s.prepare(); err != nil {
 		err = errors.Join(err, db.Close())
 		return nil, explain(dir, err)
 	}
 	if s.witness, err = openWitness(dir, s.commits); err == nil {
 		err = drop()
+	}
+	if err == nil {
+		err = s.finishDrops()
 	}
 	if err != nil {
 		err = errors.Join(err, db.Close())

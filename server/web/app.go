@@ -17,6 +17,7 @@ import (
 	"github.com/labstack/echo/v4"
 	"github.com/labstack/echo/v4/middleware"
 
+	"fairday/domain/shoot"
 	"fairday/domain/when"
 	"fairday/server/access"
 	"fairday/server/house"
@@ -32,7 +33,10 @@ type Store interface {
 	// Shoots lists the shoots that are there.
 	Shoots() ([]string, error)
 	// Last gives the number of a shoot's last entry, 0 for none.
-	Last(shoot string) (uint64, error)
+	Last(id string) (uint64, error)
+	// Drop deletes a shoot with its sessions, links, devices of those people and what the
+	// house knows of it, so that nothing stays. Nobody appends to it any more.
+	Drop(id string, people []shoot.PersonID) error
 }
 
 // App is the server without its listener. Its parts are open to whoever starts it.
@@ -129,6 +133,9 @@ func (a *App) Handler() http.Handler {
 	e.GET("/shoots/:id", a.showShoot)
 	e.POST("/shoots/:id/enter", a.enterShoot)
 	e.POST("/shoots/:id/invite", a.inviteProducer)
+	e.POST("/shoots/:id/archive", a.archiveShoot)
+	e.GET("/shoots/:id/delete", a.askDelete)
+	e.POST("/shoots/:id/delete", a.deleteShoot)
 	e.GET("/wrap", a.showWrap)
 	e.GET("/wrap/punches.csv", a.punches)
 	e.GET("/sync", a.socket)

@@ -43,7 +43,7 @@ type startPage struct {
 	Wrong      map[string]string // by field
 	Zones      []zoneGroup
 	Currencies []money.Currency
-	Earlier    []summary
+	Earlier    []Summary
 	File       fileFields
 }
 
@@ -107,12 +107,12 @@ func (a *App) drawStart(c echo.Context, status int, p startPage) error {
 	if err != nil {
 		return err
 	}
-	all, err := a.every(c.Request().Context())
+	all, err := a.Every(c.Request().Context())
 	if err != nil {
 		return err
 	}
 	slices.Reverse(all)
-	all = slices.DeleteFunc(all, func(s summary) bool { return s.Damaged })
+	all = slices.DeleteFunc(all, func(s Summary) bool { return s.Damaged })
 	p.frame, p.Me, p.Zones, p.Currencies, p.Earlier = frame{Title: "Start a shoot", Owner: true}, me.Name, zoneGroups(), currencies(), all
 	return page(c, status, "start.html", p)
 }

@@ -88,7 +88,7 @@ func (a *App) loadPlan(c echo.Context) error {
 
 // loadedAs is the title of another shoot that was loaded from a file, "" for none.
 func (a *App) loadedAs(c echo.Context, hash, id string) (string, error) {
-	all, err := a.every(c.Request().Context())
+	all, err := a.Every(c.Request().Context())
 	if err != nil {
 		return "", err
 	}

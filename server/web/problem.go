@@ -57,6 +57,7 @@ const (
 	codeNoOwner   Code = "no_owner"
 	codeLastOwner Code = "last_owner"
 	codeNoShoot   Code = "unknown_shoot"
+	codeArchived  Code = "shoot_archived"
 
 	codeOtherName Code = "other_name"
 )
@@ -107,6 +108,7 @@ var problems = map[Code]kind{
 	codeLinkChanged:   {http.StatusGone, "This join link is from before", "What you do on the shoot has changed since this link was made. Ask the producer for a new one."},
 	codeAccessChanged: {http.StatusUnauthorized, "You have to join again", "What you do on the shoot has changed since this phone joined, so it is signed out. Ask the producer for a new join link."},
 	codeNoOwner:       {http.StatusUnauthorized, "This page is for owners", "Open the owner’s link that was printed when the server started, or ask an owner for one. On the server, “fairday owner” prints a new one."},
+	codeArchived:      {http.StatusConflict, "That shoot is archived", "Bring it back first, on its page in the list of shoots."},
 	codeNoShoot:       {http.StatusNotFound, "There is no such shoot", "It may have been deleted. Go back to the list of shoots."},
 	codeLastOwner:     {http.StatusConflict, "You cannot end that access", "You cannot end your own access, so that somebody stays who can let others in. Ask another owner to do it."},
 

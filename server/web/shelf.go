@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -29,8 +30,8 @@ const (
 	StageArchived Stage = "archived"
 )
 
-// summary is what the list says of a shoot.
-type summary struct {
+// Summary is what the list says of a shoot.
+type Summary struct {
 	ID, Title, Client string
 	Days              []shoot.Day
 	People            int
@@ -40,8 +41,8 @@ type summary struct {
 }
 
 // summarise reads a shoot for the list.
-func summarise(id string, s *shoot.State) summary {
-	out := summary{ID: id, Title: s.Floor.Shoot.Title, Client: s.Floor.Shoot.Client, Days: slices.Clone(s.DaysInOrder())}
+func summarise(id string, s *shoot.State) Summary {
+	out := Summary{ID: id, Title: s.Floor.Shoot.Title, Client: s.Floor.Shoot.Client, Days: slices.Clone(s.DaysInOrder())}
 	for _, p := range s.Floor.People {
 		if !p.Revoked {
 			out.People++
@@ -55,21 +56,22 @@ func summarise(id string, s *shoot.State) summary {
 	return out
 }
 
-// stage is where a shoot stands now. It has wrapped when its last date is over where
+// Stage is where a shoot stands now. It has wrapped when its last date is over where
 // it is shot; who is still on the clock then holds it for a day at most, as some
 // forget to sign out.
-func (s summary) stage(now when.Instant) Stage {
+func (s Summary) Stage(now time.Time) Stage {
 	if s.Row.Archived != 0 {
 		return StageArchived
 	}
 	if len(s.Days) == 0 {
 		return StageToCome
 	}
+	at := when.FromTime(now)
 	first, last := s.Days[0], s.Days[len(s.Days)-1]
-	if today, _, err := first.Zone.Local(now); err != nil || today < first.Date {
+	if today, _, err := first.Zone.Local(at); err != nil || today < first.Date {
 		return StageToCome
 	}
-	today, _, err := last.Zone.Local(now)
+	today, _, err := last.Zone.Local(at)
 	if err != nil || today <= last.Date || s.OnClock && today <= last.Date.Add(1) {
 		return StageRunning
 	}
@@ -77,7 +79,7 @@ func (s summary) stage(now when.Instant) Stage {
 }
 
 // Dates says when a shoot is.
-func (s summary) Dates() string {
+func (s Summary) Dates() string {
 	switch n := len(s.Days); n {
 	case 0:
 		return "No day yet"
@@ -97,28 +99,28 @@ type summaries struct {
 
 type remembered struct {
 	last uint64 // entry of the log
-	summary
+	Summary
 }
 
 // summary gives what the list says of a shoot.
-func (a *App) summary(ctx context.Context, id string) (summary, error) {
+func (a *App) summary(ctx context.Context, id string) (Summary, error) {
 	last, err := a.Store.Last(id)
 	if err != nil {
-		return summary{}, err
+		return Summary{}, err
 	}
 	a.known.mu.Lock()
 	was, ok := a.known.all[id]
 	a.known.mu.Unlock()
 	if ok && was.last == last {
-		return was.summary, nil
+		return was.Summary, nil
 	}
-	var now summary
+	var now Summary
 	err = a.Shoots.Look(ctx, id, func(s *shoot.State) error { now = summarise(id, s); return nil })
 	if errors.Is(err, desk.ErrDamaged) {
-		return summary{ID: id, Title: "A shoot that cannot be read", Damaged: true}, nil
+		return Summary{ID: id, Title: "A shoot that cannot be read", Damaged: true}, nil
 	}
 	if err != nil {
-		return summary{}, err
+		return Summary{}, err
 	}
 	a.known.mu.Lock()
 	defer a.known.mu.Unlock()
@@ -129,8 +131,8 @@ func (a *App) summary(ctx context.Context, id string) (summary, error) {
 	return now, nil
 }
 
-// every gives all shoots, those of the nearest dates first.
-func (a *App) every(ctx context.Context) ([]summary, error) {
+// Every gives all shoots, those of the nearest dates first.
+func (a *App) Every(ctx context.Context) ([]Summary, error) {
 	ids, err := a.Store.Shoots()
 	if err != nil {
 		return nil, err
@@ -139,7 +141,7 @@ func (a *App) every(ctx context.Context) ([]summary, error) {
 	if err != nil {
 		return nil, err
 	}
-	var out []summary
+	var out []Summary
 	for _, id := range ids {
 		s, err := a.summary(ctx, id)
 		if err != nil {
@@ -148,13 +150,13 @@ func (a *App) every(ctx context.Context) ([]summary, error) {
 		s.Row = rows[id]
 		out = append(out, s)
 	}
-	slices.SortFunc(out, func(x, y summary) int {
+	slices.SortFunc(out, func(x, y Summary) int {
 		return cmp.Or(cmp.Compare(x.firstDate(), y.firstDate()), cmp.Compare(x.Title, y.Title), cmp.Compare(x.ID, y.ID))
 	})
 	return out, nil
 }
 
-func (s summary) firstDate() when.Date {
+func (s Summary) firstDate() when.Date {
 	if len(s.Days) == 0 {
 		return ""
 	}
@@ -183,14 +185,14 @@ func (a *App) shelf(c echo.Context) error {
 	if _, err := a.owner(c); err != nil {
 		return err
 	}
-	all, err := a.every(c.Request().Context())
+	all, err := a.Every(c.Request().Context())
 	if err != nil {
 		return err
 	}
 	parts := []shelfPart{{Stage: StageRunning, Title: "Running"}, {Stage: StageToCome, Title: "To come"},
 		{Stage: StageWrapped, Title: "Wrapped"}, {Stage: StageArchived, Title: "Archived"}}
 	for _, s := range all {
-		i := slices.IndexFunc(parts, func(p shelfPart) bool { return p.Stage == s.stage(a.now()) })
+		i := slices.IndexFunc(parts, func(p shelfPart) bool { return p.Stage == s.Stage(a.Now()) })
 		parts[i].Rows = append(parts[i].Rows, shelfRow{s.ID, s.Title, s.Says(), s.Damaged})
 	}
 	for i := range parts[2:] { // what was last is looked for first
@@ -200,7 +202,7 @@ func (a *App) shelf(c echo.Context) error {
 }
 
 // Says tells the essentials in a line.
-func (s summary) Says() string {
+func (s Summary) Says() string {
 	if s.Damaged {
 		return "Its log is damaged. Run “fairday verify” on the server; it says what to do."
 	}

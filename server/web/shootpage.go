@@ -15,11 +15,11 @@ import (
 	"fairday/server/house"
 )
 
-// A shoot as an owner sees it from outside: who produces it, and what can be done with
+// A shoot as its owners and producers see it from outside: who produces it, and what can be done with
 // it as a whole.
 type shootPage struct {
 	frame
-	Shoot     summary
+	Shoot     Summary
 	Stage     Stage
 	Me        string // who the owner is on it, "" for nobody
 	MyRole    string
@@ -47,18 +47,19 @@ func (a *App) ownedShoot(c echo.Context) (me owner, id string, s *shoot.State, e
 func (a *App) showShoot(c echo.Context) error { return a.drawShoot(c, http.StatusOK, shootPage{}) }
 
 func (a *App) drawShoot(c echo.Context, status int, p shootPage) error {
-	me, id, s, err := a.ownedShoot(c)
+	k, err := a.keeper(c)
 	if err != nil {
 		return err
 	}
+	me, id, s := k.me, k.shoot, k.state
 	rows, err := a.Store.Shelf()
 	if err != nil {
 		return fail(codeFault, err)
 	}
 	p.Shoot = summarise(id, s)
 	p.Shoot.Row = rows[id]
-	p.Stage = p.Shoot.stage(a.now())
-	p.frame = frame{Title: p.Shoot.Title, Owner: true}
+	p.Stage = p.Shoot.Stage(a.Now())
+	p.frame = frame{Title: p.Shoot.Title, Owner: k.owner()}
 	own, err := a.ownOn(id, me, s)
 	if err != nil {
 		return err
@@ -92,6 +93,9 @@ func (a *App) drawShoot(c echo.Context, status int, p shootPage) error {
 func (a *App) enterShoot(c echo.Context) error {
 	me, id, s, err := a.ownedShoot(c)
 	if err != nil {
+		return err
+	}
+	if err := a.open(id); err != nil {
 		return err
 	}
 	own, err := a.ownOn(id, me, s)
@@ -154,8 +158,12 @@ func (a *App) intent(name string, args any) (shoot.Intent, error) {
 
 // inviteProducer makes a join link for a producer of a shoot, or for a new one.
 func (a *App) inviteProducer(c echo.Context) error {
-	_, id, s, err := a.ownedShoot(c)
+	k, err := a.keeper(c)
 	if err != nil {
+		return err
+	}
+	id, s := k.shoot, k.state
+	if err := a.open(id); err != nil {
 		return err
 	}
 	person := shoot.PersonID(c.FormValue("person"))
