@@ -241,6 +241,14 @@ func (s *State) OffOn(day DayID, who string) (Off, bool) {
 	return off, ok && len(s.Floor.Hours[key].Marks) == 0
 }
 
+// OffSaid tells whether terms say at all what a day costs that is called off so.
+func OffSaid(t overtime.Terms, off Off) bool {
+	if off.How == Postponed {
+		return len(t.Postpone) > 0
+	}
+	return len(t.Cancel) > 0
+}
+
 // OffPay is what somebody who was called off is paid on their terms.
 func (s *State) OffPay(day DayID, who string, t overtime.Terms, off Off) (overtime.Slip, error) {
 	return overtime.CalledOff(t, s.KindOf(day, PersonID(who)), off.Call, off.Told, off.How == Postponed)

@@ -38,7 +38,12 @@ func (m *maker) offRow(e engaged) (OvertimeRow, error) {
 	if len(out.Costs) > 0 {
 		out.Cost = s.Cost.Format()
 	}
-	if len(s.Lines) == 0 {
+	switch {
+	case len(s.Lines) > 0:
+	case !shoot.OffSaid(e.Terms, e.off):
+		out.Total = "not said"
+		out.Lines = []PayLine{{Amount: "not said", Why: "Their terms do not say what a day costs that is " + e.off.How + "."}}
+	default:
 		out.Lines = []PayLine{{Amount: s.Total.Format(), Why: "Their terms ask for nothing at a notice of " + notice + "."}}
 	}
 	row.Slips = []PaySlip{out}

@@ -57,7 +57,10 @@ func TestCalledOffOnTheScreens(t *testing.T) {
 	}
 	st.Do(ada, "06:31", "day.off", obj{"day": day1, "who": []shoot.PersonID{crew}, "how": "postponed", "told": clock("06:00")})
 	s = crewRow(st, "06:31").Slips[0]
-	same(t, "nothing due", []string{s.Total, s.Lines[0].Why}, []string{"$0.00", "Their terms ask for nothing at a notice of 2 h before the call."})
+	same(t, "not said", []string{s.Total, s.Lines[0].Amount, s.Lines[0].Why}, []string{"not said", "not said", "Their terms do not say what a day costs that is postponed."})
+	st.Do(ada, "06:32", "day.off", obj{"day": day1, "who": []shoot.PersonID{crew}, "how": "cancelled", "told": clock("06:00") - 48*when.Hour})
+	s = crewRow(st, "06:32").Slips[0]
+	same(t, "nothing due", []string{s.Total, s.Lines[0].Why}, []string{"$0.00", "Their terms ask for nothing at a notice of 50 h before the call."})
 	st.Do(crew, "08:00", "punch", obj{"day": day1, "people": []shoot.PersonID{crew}, "kind": "in"})
 	same(t, "came all the same", crewRow(st, "08:30").Mark.Word, "On the clock")
 }
@@ -81,7 +84,7 @@ func TestFloorsOnTheHoursScreen(t *testing.T) {
 	floorOf := func(st *stage, now string) string {
 		for _, r := range show[OwnDay](st, shoot.Producer, now, view.ScreenHours).Crew.Rows {
 			if r.ID == string(person(shoot.Crew)) {
-				return r.Floor
+				return r.Floor.text()
 			}
 		}
 		t.Fatal("no row")
@@ -112,7 +115,7 @@ func TestFloorsOnTheHoursScreen(t *testing.T) {
 		if crew := show[OwnDay](st, r, "22:00", view.ScreenHours).Crew; crew != nil {
 			same(t, "seen by others", crew.Floors, "")
 			for _, row := range crew.Rows {
-				same(t, "seen by others", row.Floor, "")
+				same(t, "seen by others", row.Floor.text(), "")
 			}
 		}
 	}
@@ -128,21 +131,21 @@ func TestFloorsPastThePlannedWrap(t *testing.T) {
 	eight.Bands = []overtime.Band{{After: 480, Times: money.Ratio{Num: 3, Den: 2}}}
 	st.Employ(shoot.Crew, eight, shoot.Employee{Law: overtime.LawCaliforniaPictures})
 	st.Do(person(shoot.Crew), "12:00", "punch", obj{"day": day1, "people": []shoot.PersonID{person(shoot.Crew)}, "kind": "in"})
-	contains(t, "before", crewRow(st, "17:00").Floor, "If it wraps at 18:00: Employee, California, motion picture meals: no floor is above this")
-	contains(t, "after", crewRow(st, "26:00").Floor, "If it wraps at 02:00 +1: The floor may be higher: ")
+	contains(t, "before", crewRow(st, "17:00").Floor.text(), "If it wraps at 18:00: Employee, California, motion picture meals: no floor is above this")
+	contains(t, "after", crewRow(st, "26:00").Floor.text(), "If it wraps at 02:00 +1: The floor may be higher: ")
 }
 
 // What cannot be looked at is not known, and never none above.
 func TestFloorsThatCannotBeLookedAt(t *testing.T) {
 	e := engaged{employee: shoot.Employee{Law: overtime.LawUK}}
-	contains(t, "no note", floorSay(e, nil), "not known")
+	contains(t, "no note", floorSay(e, nil).Say, "not known")
 	st := newStage(t)
 	st.Employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawFederal})
 	st.Do(person(shoot.Crew), "08:00", "punch", obj{"day": day1, "people": []shoot.PersonID{person(shoot.Crew)}, "kind": "in"})
 	v := show[OwnDay](st, shoot.Producer, "08:00", view.ScreenHours, func(c *Context) { c.Now += 48 * when.Hour; c.Day = shoot.DayID(day1) })
 	for _, r := range v.Crew.Rows {
 		if r.ID == string(person(shoot.Crew)) {
-			contains(t, "forgot to sign out", r.Floor, "Not known: ")
+			contains(t, "forgot to sign out", r.Floor.text(), "Not known: ")
 		}
 	}
 }

@@ -52,7 +52,7 @@ type SignOffRow struct {
 	Say     string        `json:"say"` // "18:12", what is disputed
 	Pay     *view.Mark    `json:"pay,omitempty"`
 	PaySay  string        `json:"paySay"`
-	Floor   string        `json:"floor"` // what labour law asks for, for the producer; "" for who is not marked as an employee
+	Floor   FloorSay      `json:"floor"` // for the producer
 	Actions []view.Action `json:"actions"`
 }
 

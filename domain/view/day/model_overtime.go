@@ -109,9 +109,17 @@ type OvertimeRow struct {
 	Next     string    `json:"next"`     // "19:30, +$60.00", or "no further step"
 
 	Slips []PaySlip `json:"slips"` // at the planned wrap, then at the present
-	Floor string    `json:"floor"` // "The floor may be higher: ...", "" for who is not marked as an employee
+	Floor FloorSay  `json:"floor"`
 
 	Beyond string `json:"beyond"` // what of theirs lies after the approved time, "" for nothing
+}
+
+// FloorSay is a person's floors in a few sentences, for beside their figures. Say is ""
+// for who is not marked as an employee.
+type FloorSay struct {
+	Say    string   `json:"say"`    // "The floor may be higher: ..."
+	Count  string   `json:"count"`  // "9 things are not reckoned"
+	Leaves []string `json:"leaves"` // they
 }
 
 // FloorNote is a floor of labour law beside the contract: of pay, of rest or of a
@@ -126,6 +134,7 @@ type FloorNote struct {
 	Reads   string `json:"reads"`  // "Read so: ...", where the law can be read in more than one way
 
 	above, short, unknown string // what it is called within a sentence: of pay, of rest, or not known
+	leaves                []string
 	order                 int
 }
 

@@ -96,6 +96,7 @@ func (m *maker) rests(e engaged, h overtime.Hours, elsewhere []shoot.DayHours) [
 // floorNote is a floor for the screen.
 func floorNote(f overtime.Floor) FloorNote {
 	n := FloorNote{Law: view.Capital(f.Law), Amount: "not above", Say: view.Sentence(view.Factors(f.Say)), Source: view.Sentence("source: " + f.Source), Caution: f.Caution, order: 2}
+	n.leaves = f.Leaves
 	if len(f.Leaves) > 0 {
 		n.Leaves = "Not reckoned: " + strings.Join(f.Leaves, "; ") + "."
 	}
@@ -117,14 +118,13 @@ func floorNote(f overtime.Floor) FloorNote {
 	return n
 }
 
-// floorsAt is a person's floors in a few sentences if the day wraps then, beside the
-// slip of that wrap.
-func (m *maker) floorsAt(e engaged, wrap when.Instant, notes []FloorNote) string {
-	say := floorSay(e, notes)
-	if say != "" && e.Hours.Out == 0 {
-		say = "If it wraps at " + m.Clock(wrap) + ": " + say
+// floorsAt is a person's floors if the day wraps then, beside the slip of that wrap.
+func (m *maker) floorsAt(e engaged, wrap when.Instant, notes []FloorNote) FloorSay {
+	out := floorSay(e, notes)
+	if out.Say != "" && e.Hours.Out == 0 {
+		out.Say = "If it wraps at " + m.Clock(wrap) + ": " + out.Say
 	}
-	return say
+	return out
 }
 
 // notLooked says of how many people no floor is looked at, "" for none: silence is no
@@ -136,13 +136,13 @@ func notLooked(people int) string {
 	return "No floor of labour law is looked at for " + view.Count(people, "person who is not marked as an employee.", "people who are not marked as employees.")
 }
 
-// floorSay is a person's floors in a few sentences, for beside their figures.
-func floorSay(e engaged, notes []FloorNote) string {
+// floorSay says it for one wrap.
+func floorSay(e engaged, notes []FloorNote) FloorSay {
 	if e.employee.Law == "" {
-		return ""
+		return FloorSay{}
 	}
 	if len(notes) == 0 {
-		return e.employee.Law.Label() + ": not known, no floor could be looked at."
+		return FloorSay{Say: e.employee.Law.Label() + ": not known, no floor could be looked at."}
 	}
 	var above, short, unknown, leaves, out []string
 	add := func(to *[]string, word string) {
@@ -154,7 +154,7 @@ func floorSay(e engaged, notes []FloorNote) string {
 		add(&above, n.above)
 		add(&short, n.short)
 		add(&unknown, n.unknown)
-		for _, w := range strings.Split(strings.TrimSuffix(strings.TrimPrefix(n.Leaves, "Not reckoned: "), "."), "; ") {
+		for _, w := range n.leaves {
 			add(&leaves, w)
 		}
 	}
@@ -170,8 +170,5 @@ func floorSay(e engaged, notes []FloorNote) string {
 	if len(out) == 0 {
 		out = append(out, e.employee.Law.Label()+": no floor is above this, as far as this shoot knows.")
 	}
-	if len(leaves) > 0 {
-		out = append(out, "Not reckoned: "+strings.Join(leaves, "; ")+".")
-	}
-	return strings.Join(out, " ")
+	return FloorSay{strings.Join(out, " "), view.Count(len(leaves), "thing is not reckoned", "things are not reckoned"), leaves}
 }

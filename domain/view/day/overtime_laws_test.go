@@ -25,7 +25,7 @@ func TestWeeklyRest(t *testing.T) {
 		st.Week([2]string{}, [2]string{"08:00", "20:00"}, [2]string{"08:00", "18:00"}, [2]string{"08:00", "20:00"}, [2]string{}, [2]string{saturday, "20:00"})
 		st.Employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawEU})
 		row := planned(st, day1)
-		contains(t, saturday, row.Floor, want+" Not reckoned: the 48 h average (article 6)")
+		contains(t, saturday, row.Floor.text(), want+" Not reckoned: the 48 h average (article 6)")
 		if saturday == "06:00" {
 			same(t, "by how much", row.Slips[0].Floors[0].Say, "34 h of rest at the longest within seven days; 35 h are owed, 1 h too little.")
 			same(t, "source", row.Slips[0].Floors[0].Source, "Source: Directive 2003/88/EC, articles 3 and 5.")
@@ -56,7 +56,7 @@ func TestBreakInTheUnitedKingdom(t *testing.T) {
 		}
 		punch(c.out, "out")
 		row := crewRow(st, "15:00")
-		contains(t, c.name, row.Floor, c.want)
+		contains(t, c.name, row.Floor.text(), c.want)
 		if c.name == "19 minutes" {
 			f := row.Slips[0].Floors[0]
 			same(t, "note", []string{f.Law, f.Amount, f.Source}, []string{"Break", "too short", "Source: Working Time Regulations 1998, reg. 12."})
@@ -81,7 +81,7 @@ func TestMealsOfMotionPictures(t *testing.T) {
 		st.Employ(shoot.Crew, flat, shoot.Employee{Law: c.law})
 		st.Punched(person(shoot.Crew), "08:00", c.out)
 		row := crewRow(st, "15:00")
-		contains(t, string(c.law)+" "+c.out, row.Floor, c.want+" Not reckoned: ")
+		contains(t, string(c.law)+" "+c.out, row.Floor.text(), c.want+" Not reckoned: ")
 		if c.out == "14:30" {
 			same(t, "source", row.Slips[0].Floors[0].Source, "Source: California Wage Order 12 section 11 and Labor Code 226.7.")
 		}
@@ -104,7 +104,7 @@ func TestSeventhDayOfCalifornia(t *testing.T) {
 		st.Do(shoot.Desk, "05:00", "meal.drop", obj{"meal": lunch})
 		st.Week(short, short, short, short, c.friday, short, [2]string{"08:00", "18:00"})
 		st.Employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawCalifornia})
-		contains(t, "floor", planned(st, id(7)).Floor, c.want+" Not reckoned: ")
+		contains(t, "floor", planned(st, id(7)).Floor.text(), c.want+" Not reckoned: ")
 	}
 }
 
@@ -116,7 +116,7 @@ func TestWhatIsStatedOfCalifornia(t *testing.T) {
 	st.Employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawCalifornia, Waived: overtime.Waived{First: true}})
 	st.Punched(person(shoot.Crew), "08:00", "14:00")
 	row := crewRow(st, "15:00")
-	contains(t, "waived", row.Floor, "no floor is above this, as far as this shoot knows. Not reckoned: ")
+	contains(t, "waived", row.Floor.text(), "no floor is above this, as far as this shoot knows. Not reckoned: ")
 	says := func(notes []FloorNote, law, amount, say string) {
 		t.Helper()
 		for _, n := range notes {
@@ -131,6 +131,6 @@ func TestWhatIsStatedOfCalifornia(t *testing.T) {
 	says(row.Slips[0].Floors, "California meal premium", "not above", "waived where the law lets it: the first meal")
 	st.Employ(shoot.Crew, flat, shoot.Employee{Law: overtime.LawCalifornia, Week: "Sunday", NoRest: []when.Date{date1}})
 	row = crewRow(st, "15:00")
-	contains(t, "stated", row.Floor, "The floor may be higher: California meal premium +$50.00 and California rest premium +$50.00.")
+	contains(t, "stated", row.Floor.text(), "The floor may be higher: California meal premium +$50.00 and California rest premium +$50.00.")
 	contains(t, "workweek", row.Slips[0].Floors[0].Reads, "Read so: the workweek begins on Sunday; ")
 }

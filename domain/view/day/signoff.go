@@ -67,9 +67,9 @@ func (m *maker) signOffs() *SignOffs {
 
 // floorOf is a person's floors as the day went for them, or would if it wrapped as
 // planned, or now where that has passed.
-func (m *maker) floorOf(e engaged, wrap when.Instant) string {
+func (m *maker) floorOf(e engaged, wrap when.Instant) FloorSay {
 	if wrap = max(wrap, m.c.Now); e.Hours.In == 0 && wrap == m.c.Now {
-		return "" // the day went without them
+		return FloorSay{} // the day went without them
 	}
 	return m.floorsAt(e, wrap, m.floors(e, e.Hours.Wrapped(wrap)))
 }

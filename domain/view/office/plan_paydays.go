@@ -102,7 +102,7 @@ func (m *maker) payable() (out []view.Option) {
 			_, called = draft.Calls[p.ID]
 		}
 		_, off := m.State.Money.Off[shoot.KeyOf(m.Day.ID, p.ID)]
-		if called || off {
+		if (called || off) && p.Role != shoot.Client {
 			out = append(out, view.Option{Value: string(p.ID), Label: p.Name})
 		}
 	}
@@ -125,11 +125,12 @@ func (m *maker) offForm() view.Action {
 	}
 	a := m.Entry("Call somebody off", "day.off", view.Fields{"day": m.Day.ID}, view.Form{Title: "Call somebody off, " + m.Day.Name, Submit: "Call off",
 		Say: "What is due by how short the notice is stands in their terms. They stay on the call sheet until you take them off it and publish.",
-		Fields: []view.Field{who,
+		Fields: []view.Field{
 			{Key: "how", Label: "The day is", Kind: view.KindChoice, Value: shoot.Cancelled, Needed: true, As: view.AsText,
 				Options: []view.Option{{Value: shoot.Cancelled, Label: "Cancelled", On: true}, {Value: shoot.Postponed, Label: "Postponed"}}},
 			{Key: "told", Label: "They were told", Kind: view.KindText, Value: string(date) + " " + now.String(), Needed: true, As: view.AsMoment,
 				Hint: "Date and time, like " + string(date) + " " + now.String() + "."},
+			who,
 		}})
 	if len(who.Options) == 0 {
 		return a.Off("Nobody is called on this day who has not signed in.")
@@ -162,6 +163,9 @@ func (m *maker) offDue(who string, off shoot.Off) string {
 	}
 	if !has {
 		return "no terms are written for them"
+	}
+	if !shoot.OffSaid(terms.Terms, off) {
+		return "their terms do not say what is due"
 	}
 	slip, err := m.State.OffPay(m.Day.ID, who, terms.Terms, off)
 	switch {

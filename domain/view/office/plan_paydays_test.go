@@ -61,7 +61,7 @@ func TestCallingOffIsPressed(t *testing.T) {
 	terms.Cancel = []overtime.Notice{{Within: 14 * 60, Share: money.Ratio{Num: 1, Den: 2}}}
 	st.Employ(shoot.Crew, terms, shoot.Employee{})
 	off := find(t, payDays(st, "06:00").New, "Call somebody off")
-	same(t, "told", off.Form.Fields[2].Value, "2026-11-25 06:00")
+	same(t, "told", off.Form.Fields[1].Value, "2026-11-25 06:00")
 	for entered, want := range map[string]string{"yesterday": "They were told: enter a date and a time, like 2026-11-25 17:30.", "2026-11-25": "They were told: enter a date and a time, like 2026-11-25 17:30.", "": "They were told is missing."} {
 		if _, err := view.Fill(off, map[string][]string{"told": {entered}}, id(900)); err == nil || err.Error() != want {
 			t.Errorf("%q: %v", entered, err)
@@ -72,7 +72,7 @@ func TestCallingOffIsPressed(t *testing.T) {
 		st.Press(ada, "06:00", find(t, payDays(st, "06:00").New, "Call somebody off"), map[string][]string{"who": {string(crew), barn}, "told": {told}})
 		rows := payDays(st, "06:00").rows()
 		if len(rows) != 3 || !strings.Contains(rows[1], due) || !strings.HasPrefix(rows[1], "Pat Crew: cancelled, told Tuesday 24 November 2026, ") || !strings.HasSuffix(rows[1], "still on the call sheet") ||
-			!strings.Contains(rows[2], "nothing is due") {
+			!strings.Contains(rows[2], "their terms do not say what is due") {
 			t.Errorf("%s: %q", told, rows)
 		}
 	}
@@ -92,7 +92,7 @@ func TestCallingOffIsPressed(t *testing.T) {
 	st.Press(ada, "06:01", stands, nil)
 	same(t, "stands again", len(payDays(st, "06:01").Rows), 2)
 	st.Do(crew, "08:00", "punch", obj{"day": day1, "people": []shoot.PersonID{crew}, "kind": "in"})
-	for _, o := range find(t, payDays(st, "08:00").New, "Call somebody off").Form.Fields[0].Options {
+	for _, o := range find(t, payDays(st, "08:00").New, "Call somebody off").Form.Fields[2].Options {
 		if o.Value == string(crew) {
 			t.Error("who has signed in can be called off")
 		}

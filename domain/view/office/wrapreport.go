@@ -2,6 +2,7 @@ package office
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"fairday/domain/fault"
@@ -45,6 +46,7 @@ type ReportPay struct {
 	Name, Job, Hours, Worked, Total, Beyond string
 	Lines                                   []day.PayLine
 	Floors                                  []day.FloorNote
+	Besides                                 []string // what goes with the floors, each once: what was not reckoned, how the law was read, cautions
 }
 
 // Report makes the wrap report of a day for somebody who runs the shoot. The
@@ -203,6 +205,13 @@ func reportPay(o *day.Overtime) []ReportPay {
 			slip := row.Slips[n-1]
 			p.Total, p.Beyond, p.Lines = cmp.Or(slip.Cost, slip.Total), slip.Beyond, append(slip.Lines, slip.Costs...)
 			p.Floors = slip.Floors
+			for _, f := range slip.Floors {
+				for _, say := range []string{f.Leaves, f.Reads, f.Caution} {
+					if say != "" && !slices.Contains(p.Besides, say) {
+						p.Besides = append(p.Besides, say)
+					}
+				}
+			}
 		}
 		out = append(out, p)
 	}

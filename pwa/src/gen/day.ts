@@ -428,7 +428,7 @@ export interface SignOffRow {
   say: string; // "18:12", what is disputed
   pay?: Mark;
   paySay: string;
-  floor: string; // what labour law asks for, for the producer; "" for who is not marked as an employee
+  floor: FloorSay; // for the producer
   actions: Action[];
 }
 /**
@@ -570,8 +570,17 @@ export interface OvertimeRow {
   atWrap: string; // if the day wraps as planned
   next: string; // "19:30, +$60.00", or "no further step"
   slips: PaySlip[]; // at the planned wrap, then at the present
-  floor: string; // "The floor may be higher: ...", "" for who is not marked as an employee
+  floor: FloorSay;
   beyond: string; // what of theirs lies after the approved time, "" for nothing
+}
+/**
+ * FloorSay is a person's floors in a few sentences, for beside their figures. Say is ""
+ * for who is not marked as an employee.
+ */
+export interface FloorSay {
+  say: string; // "The floor may be higher: ..."
+  count: string; // "9 things are not reckoned"
+  leaves: string[]; // they
 }
 /**
  * FloorNote is a floor of labour law beside the contract: of pay, of rest or of a

@@ -4,6 +4,7 @@ import type { Approvals, Figure, Overtime, OvertimeRow, Warning } from '../gen/d
 import { ActionButton } from '../parts/Button';
 import { dots } from '../parts/dots';
 import { useHeld } from '../parts/hold';
+import { Floors } from '../parts/Floors';
 import { Waiting } from '../parts/Waiting';
 import { Pairs } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
@@ -210,11 +211,7 @@ function PersonRow({ row: p, children }: { row: OvertimeRow; children: Component
           {p.beyond}
         </p>
       )}
-      {p.floor && (
-        <p class="floor" data-floor>
-          {p.floor}
-        </p>
-      )}
+      <Floors floor={p.floor} />
       {p.slips.length > 0 && (
         <More label="Line by line">
           {p.slips.map((s) => (

@@ -2,6 +2,7 @@ import type { OwnDay, OwnHours, OwnPay, SignOffRow, SignOffs } from '../gen/day'
 import { Actions } from '../parts/Button';
 import { dots } from '../parts/dots';
 import { useHeld } from '../parts/hold';
+import { Floors } from '../parts/Floors';
 import { Pairs } from '../parts/Lines';
 import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
@@ -99,11 +100,7 @@ function Row({ row: r }: { row: SignOffRow }) {
         <MarkSign mark={r.mark} />
       </div>
       <p class="soft figures">{dots([r.hours, r.say])}</p>
-      {r.floor && (
-        <p class="soft figures" data-floor>
-          {r.floor}
-        </p>
-      )}
+      <Floors floor={r.floor} />
       {(r.paySay || r.actions.length > 0) && (
         <div class="row-pay">
           <span class="soft figures">{r.paySay}</span>
