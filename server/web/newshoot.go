@@ -22,11 +22,11 @@ import (
 
 // startFields are what the form of a new shoot has, as it was filled in.
 type startFields struct {
-	ID                                      string // of the shoot that it makes, so that a form that is sent twice makes one
-	Title, Client, First, Days              string
-	Zone, Place, Address, Call, Wrap        string
-	Currency, Runs, Producer, Like, Trusted string
-	Terms                                   bool
+	ID                               string // of the shoot that it makes, so that a form that is sent twice makes one
+	Title, Client, First, Days       string
+	Zone, Place, Address, Call, Wrap string
+	Currency, Runs, Producer, Like   string
+	Terms                            bool
 }
 
 // Who runs a new shoot.

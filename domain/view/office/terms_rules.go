@@ -22,7 +22,7 @@ func rules(t overtime.Terms) []view.Line {
 			out = append(out, view.Line{Label: label, Value: value})
 		}
 	}
-	out = append(out, view.Line{Label: "Rate", Value: rate(t)})
+	out = append(out, view.Line{Label: "Rate", Value: Rate(t)})
 	add("An hour", base(t))
 	add("Overtime", bands(t.Bands))
 	add("Over the week", bands(t.Week))
@@ -64,7 +64,8 @@ func rules(t overtime.Terms) []view.Line {
 	return out
 }
 
-func rate(t overtime.Terms) string {
+// Rate says what terms pay for a day or an hour, in a few words.
+func Rate(t overtime.Terms) string {
 	out := t.Rate.Format()
 	switch t.Basis {
 	case overtime.Hourly:
