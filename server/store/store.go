@@ -29,6 +29,7 @@ const (
 	CodeDamaged Code = "store_damaged" // what is in it cannot be read
 	CodeNewer   Code = "store_newer"   // a newer version wrote it
 	CodeFolder  Code = "store_folder"  // the folder cannot be made or written
+	CodeFull    Code = "store_full"    // its disk has no room
 )
 
 // Error says what is wrong with a data folder and what to do about it.
@@ -62,6 +63,7 @@ type Store struct {
 	written chan struct{} // closed when the last one is done
 	writing sync.Mutex    // held by whoever changes anything but the log
 	known   sync.Map      // of each shoot, a *known
+	tables  tableSize
 }
 
 // memtable is the size in bytes of what badger collects in memory, of which it
@@ -72,8 +74,15 @@ const memtable = 32 << 20
 // sealing key comes from random. The error is an *Error with one of the codes
 // above.
 func Open(dir string, random io.Reader, log *slog.Logger) (*Store, error) {
-	if err := os.MkdirAll(dir, 0o700); err != nil {
+	err := os.MkdirAll(dir, 0o700)
+	if outOfSpace(err) {
+		return nil, noRoom(dir, err)
+	}
+	if err != nil {
 		return nil, &Error{CodeFolder, fmt.Sprintf("The data folder %s cannot be made: %v. Choose another with --data.", dir, err), err}
+	}
+	if err := roomToOpen(dir); err != nil {
+		return nil, err
 	}
 	db, drop, err := openChecked(dir, log)
 	if err != nil {
@@ -180,6 +189,8 @@ func explain(dir string, err error) error {
 		return &Error{CodeNewer, fmt.Sprintf("The data in %s was written by a newer Fairday. Run that version, or choose another folder with --data.", dir), err}
 	case errors.Is(err, errLocked), strings.Contains(err.Error(), "directory lock"):
 		return &Error{CodeLocked, fmt.Sprintf("Another Fairday is using %s. Stop it first, or choose another folder with --data.", dir), err}
+	case outOfSpace(err):
+		return noRoom(dir, err)
 	case errors.Is(err, os.ErrPermission):
 		return &Error{CodeFolder, fmt.Sprintf("The data folder %s may not be written: %v. Choose another with --data.", dir, err), err}
 	}
