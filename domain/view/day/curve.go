@@ -1,6 +1,8 @@
 package day
 
 import (
+	"sort"
+
 	"fairday/domain/money"
 	"fairday/domain/overtime"
 	"fairday/domain/view"
@@ -12,6 +14,8 @@ const box = 1000
 
 // curve lays a curve out for drawing.
 func (m *maker) curve(c overtime.Curve, r *reckoning, drag when.Instant) Curve {
+	c.To = min(c.To, r.to) // it may have been reckoned further than is drawn
+	c.Steps = c.Steps[:sort.Search(len(c.Steps), func(i int) bool { return c.Steps[i].At > c.To })]
 	top := c.At(c.To).Minor
 	x := func(at when.Instant) int {
 		if at < c.From || at > c.To {

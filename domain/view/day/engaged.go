@@ -65,7 +65,7 @@ func (m *maker) reckon() (*reckoning, error) {
 	for i, e := range candidates {
 		asked[i] = e.Engagement
 	}
-	curves, each, err := m.c.Memo.expose(asked, r.from, r.to)
+	curves, each, err := m.c.Memo.expose(asked, r.from, m.reckonedTo(r))
 	bad := reasons(err)
 	if err != nil && len(bad) == 0 {
 		return nil, err

@@ -12,6 +12,7 @@ type Overtime struct {
 	Known       bool          `json:"known"`
 	Say         string        `json:"say"`
 	Warning     *Warning      `json:"warning,omitempty"` // of a step that is near
+	Expected    Expected      `json:"expected"`          // by the forecast
 	Now         Figure        `json:"now"`
 	Wrap        Figure        `json:"wrap"` // at the planned wrap
 	Next        *NextStep     `json:"next,omitempty"`
@@ -33,6 +34,16 @@ type Warning struct {
 	In    string    `json:"in"`    // "In 8 min"
 	Count string    `json:"count"` // "8 min"
 	Say   string    `json:"say"`   // "17:31: +$26.25 (Hattie Knoxfell)"
+}
+
+// Expected is what the day likely comes to. Where Known is false there is nothing but
+// Say, which tells why.
+type Expected struct {
+	Known   bool   `json:"known"`
+	Say     string `json:"say"`
+	Notice  string `json:"notice"`  // that it passes what is approved, or ""
+	Wrap    Figure `json:"wrap"`    // what a wrap at the likely minute costs
+	Average Figure `json:"average"` // overtime and penalties on average, over every wrap there may be
 }
 
 // Figure is an amount at a minute.

@@ -42,6 +42,7 @@ func (m *maker) overtime() *Overtime {
 	if slices.ContainsFunc(r.all, func(e engaged) bool { return shoot.LooksBack(e.Terms) }) {
 		out.Say += " Days in a row and in a week count from what this shoot knows; a week starts on Monday."
 	}
+	out.Expected = m.expected(r)
 	m.figures(out, r)
 	m.rows(out, r)
 	m.leftOut(out, r)

@@ -465,6 +465,7 @@ export interface Overtime {
   known: boolean;
   say: string;
   warning?: Warning; // of a step that is near
+  expected: Expected; // by the forecast
   now: Figure;
   wrap: Figure; // at the planned wrap
   next?: NextStep;
@@ -487,6 +488,17 @@ export interface Warning {
   in: string; // "In 8 min"
   count: string; // "8 min"
   say: string; // "17:31: +$26.25 (Hattie Knoxfell)"
+}
+/**
+ * Expected is what the day likely comes to. Where Known is false there is nothing but
+ * Say, which tells why.
+ */
+export interface Expected {
+  known: boolean;
+  say: string;
+  notice: string; // that it passes what is approved, or ""
+  wrap: Figure; // what a wrap at the likely minute costs
+  average: Figure; // overtime and penalties on average, over every wrap there may be
 }
 /**
  * Figure is an amount at a minute.

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
-import type { Approvals, Figure, Overtime, OvertimeRow, Warning } from '../gen/day';
+import type { Approvals, Expected, Figure, Overtime, OvertimeRow, Warning } from '../gen/day';
 import { ActionButton } from '../parts/Button';
 import { dots } from '../parts/dots';
 import { useHeld } from '../parts/hold';
@@ -41,6 +41,7 @@ export function OvertimeScreen({ day }: ScreenProps) {
       <div class="first">
         <h2 class="unseen">Overtime</h2>
         <WarningLine warning={v.warning} />
+        <ExpectedCard expected={v.expected} />
         <div class="figures-row">
           <FigureCard name="now" figure={v.now} />
           <FigureCard name="wrap" figure={v.wrap} />
@@ -123,6 +124,24 @@ function WarningLine({ warning: w }: { warning: Warning | undefined }) {
       </div>
       {w && <p class="big figures">{w.in}</p>}
     </div>
+  );
+}
+
+function ExpectedCard({ expected: e }: { expected: Expected }) {
+  return (
+    <section aria-label="By the forecast" data-expected={e.known ? 'known' : 'not'}>
+      <div role="status" class={e.notice ? 'notice notice-stop' : ''} data-notice>
+        {e.notice && <b class="figures">{e.notice}</b>}
+      </div>
+      {e.known ? (
+        <div class="figures-row">
+          <FigureCard name="likely" figure={e.wrap} />
+          <FigureCard name="average" figure={e.average} />
+        </div>
+      ) : (
+        <p class="card">{e.say}</p>
+      )}
+    </section>
   );
 }
 
