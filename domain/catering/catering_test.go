@@ -225,32 +225,6 @@ func TestPresent(t *testing.T) {
 	}
 }
 
-// FDA Food Code 3-501.16 (hot at 135 F or above, cold at 41 F or below) and
-// 3-501.19 (four hours from either; six only from cold and never above 70 F).
-func TestHolding(t *testing.T) {
-	out := 1000 * when.Hour
-	for _, c := range []struct {
-		kind  Hold
-		mins  when.Instant
-		state HoldState
-		left  int64
-	}{
-		{Hot, 0, HoldFine, 240}, {Hot, 210, HoldFine, 30}, {Hot, 211, HoldSoon, 29}, {Hot, 239, HoldSoon, 1},
-		{Hot, 240, HoldOver, 0}, {Hot, 300, HoldOver, -60}, {Cold, 240, HoldOver, 0},
-		{ColdWatched, 240, HoldFine, 120}, {ColdWatched, 360, HoldOver, 0},
-	} {
-		w := Holding(c.kind, out, out+c.mins*when.Minute)
-		if w.State != c.state || w.Left != c.left || w.Text == "" || !strings.Contains(w.Source, "3-501.19") {
-			t.Errorf("%s after %d min: %+v", c.kind, c.mins, w)
-		}
-	}
-	for _, w := range []Warning{Holding("", out, out), Holding("warm", out, out), Holding(Hot, 0, out)} {
-		if w.State != HoldUnknown || w.Text == "" || w.Until != 0 {
-			t.Errorf("not known, yet %+v", w)
-		}
-	}
-}
-
 func BenchmarkCount(b *testing.B) {
 	var eaters []Eater
 	for i := range 60 {

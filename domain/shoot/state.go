@@ -41,6 +41,7 @@ type Floor struct {
 	Stays      map[HoursKey]Stay    `json:"stays,omitempty"` // when people have to go
 	MealRanges map[MealID]MealRange `json:"mealRanges,omitempty"`
 	Pauses     map[DayID][]Pause    `json:"pauses,omitempty"` // in order of time
+	Food       map[FoodKey]Food     `json:"food,omitempty"`   // what is out
 
 	Delivered map[DeliveryKey]PersonID `json:"delivered,omitempty"` // who brought facts of others
 }
@@ -97,7 +98,7 @@ func (s *State) Clone() *State {
 	f.Hours, f.Queries = maps.Clone(f.Hours), maps.Clone(f.Queries)
 	f.Sheets, f.Acks, f.Signs = maps.Clone(f.Sheets), maps.Clone(f.Acks), maps.Clone(f.Signs)
 	f.Lights, f.Wishes, f.Stays = maps.Clone(f.Lights), maps.Clone(f.Wishes), maps.Clone(f.Stays)
-	f.MealRanges, f.Pauses, f.Delivered = maps.Clone(f.MealRanges), maps.Clone(f.Pauses), maps.Clone(f.Delivered)
+	f.MealRanges, f.Pauses, f.Food, f.Delivered = maps.Clone(f.MealRanges), maps.Clone(f.Pauses), maps.Clone(f.Food), maps.Clone(f.Delivered)
 	if s.Office != nil {
 		out.Office = &Office{Drafts: maps.Clone(s.Office.Drafts), Reports: maps.Clone(s.Office.Reports)}
 	}

@@ -18,7 +18,7 @@ type rows struct {
 
 // allRows are those of every file, in the order in which a shoot comes about.
 var allRows = []*rows{&planRows, &shotPlanRows, &lightRows, &sheetRows, &shotRows, &heroRows, &pauseRows, &hoursRows, &queryRows,
-	&undoRows, &signoffRows, &mealRows, &kitchenRows, &reportRows, &deliverRows, &askRows, &termsRows, &payDayRows, &payShareRows, &paySignRows}
+	&undoRows, &signoffRows, &mealRows, &kitchenRows, &foodRows, &reportRows, &deliverRows, &askRows, &termsRows, &payDayRows, &payShareRows, &paySignRows}
 
 // intentRow is what is fixed about an intent of one name. A name, once used, keeps
 // its meaning; a change of arguments is a new version, with its upgrade.

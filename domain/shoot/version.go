@@ -8,7 +8,7 @@ import (
 // StateVersion is the version of State's shape. What holds a state of another
 // one, a checkpoint or a phone's cache, is thrown away: the log and the desk
 // have all of it.
-const StateVersion = 13
+const StateVersion = 14
 
 // upgrade turns what one version of an intent's arguments or of an event's body
 // says into what the next version says. They are only ever added, since phones and

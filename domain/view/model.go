@@ -41,6 +41,9 @@ const (
 	ShapeLensLine    Shape = "lens-line"    // flat ellipse, outline: meal planned
 	ShapeLens        Shape = "lens"         // flat ellipse, filled: meal being served
 	ShapeLensBar     Shape = "lens-bar"     // flat ellipse with a bar below: meal over
+	ShapeBowl        Shape = "bowl"         // bowl, filled: food within its time
+	ShapeBowlLine    Shape = "bowl-line"    // bowl, outline: its time runs out
+	ShapeBowlDown    Shape = "bowl-down"    // bowl upside down, filled: not to be served
 	ShapePostLine    Shape = "post-line"    // upright bar, outline: not signed in yet
 	ShapePost        Shape = "post"         // upright bar, filled: on the clock
 	ShapePostFoot    Shape = "post-foot"    // upright bar, outline, on a foot: signed out

@@ -214,6 +214,14 @@ var generators = map[string]generator{
 		return set{"person": p.whose(), "kinds": one(p, []string{}, []string{"vegan"}, []string{"gluten-free", "vegan"}),
 			"allergens": one(p, []catering.Allergen{}, []catering.Allergen{"milk"}), "note": one(p, "", "no onions")}
 	}},
+	"food.out": {often: 3, args: func(p *Somebody) set {
+		args := set{"meal": p.meal(), "hero": "", "held": one(p, "", "hot", "cold-watched"), "air": one(p, "", "mild"), "at": p.Now - when.Instant(p.number(0, 30))*when.Minute}
+		if hero := anyOf(p, p.Sees.Floor.Heroes, func(h shoot.Hero) bool { return h.Food }); hero != "" && p.often(50) {
+			args["meal"], args["hero"] = "", hero
+		}
+		return args
+	}},
+	"food.away":    {often: 2, args: func(p *Somebody) set { return set{"meal": p.meal(), "hero": ""} }},
 	"covers.count": {often: 1, args: func(p *Somebody) set { return set{"first": p.often(50)} }},
 	// Reports of somebody who has lost access since.
 	"report.settle": {often: 25, args: func(p *Somebody) set {

@@ -29,6 +29,11 @@ func (m *maker) catering() *Catering {
 			more, less = more.Off("The meal is over."), less.Off("The meal is over.")
 		}
 		m.Offer(&card.Actions, more, less)
+		food, stands := m.State.MealFood(meal)
+		card.Hold = m.hold(food, stands)
+		if meal.Service != shoot.MealDone {
+			m.foodActions(&card.Actions, meal.Name, ofMeal(meal.ID), food, stands)
+		}
 		if m.State.Kitchen != nil {
 			card.Kitchen = m.mealKitchen(meal)
 		}
@@ -187,7 +192,7 @@ func (m *maker) kitchenActions(out *MealKitchen, meal shoot.Meal, total int) {
 			less = less.Off("No plate was handed out yet.")
 		}
 		m.Offer(&out.Actions, m.Action("One plate served", "meal.serve", view.Fields{"meal": meal.ID, "delta": 1}), less,
-			m.Action("End the meal", "meal.end", it).Confirming("End "+meal.Name+"? The list of names is closed."))
+			m.Action("End the meal", "meal.end", it).Confirming("End "+meal.Name+"? The list of names is closed. What is left over is put away or thrown away: its time is no longer watched."))
 	}
 }
 

@@ -165,6 +165,9 @@ func (m *maker) heroCard(h shoot.Hero) Hero {
 		}
 	}
 	if h.Food {
+		food, is := m.State.HeroFood(h, m.c.Now)
+		out.Hold = m.hold(food, is)
+		m.foodActions(&out.Actions, h.Name, ofHero(h.ID), food, is)
 		out.Caution = "Styled or held under lights: not for eating."
 		out.Holds = "Holds " + view.Lasts(int64(h.HoldMinutes)) + " from its first reading"
 		if st.Until != 0 {

@@ -20,7 +20,16 @@ type Meal struct {
 	Mark    view.Mark     `json:"mark"`
 	Guests  string        `json:"guests"`            // "3 guests", "No guests"; "" for who has nothing to do with it
 	Actions []view.Action `json:"actions"`           // what concerns guests
+	Hold    *Hold         `json:"hold,omitempty"`    // of the food while it is out
 	Kitchen *MealKitchen  `json:"kitchen,omitempty"` // only for caterer and producer
+}
+
+// Hold is how long food that is out may still stand.
+type Hold struct {
+	Mark    view.Mark `json:"mark"`
+	Say     string    `json:"say"`     // "Since 13:00. Out for 40 min, 1 h 20 min left of 2 h."
+	Source  string    `json:"source"`  // whose limit it is
+	Caution string    `json:"caution"` // who decides
 }
 
 // MealKitchen is what the kitchen works from.

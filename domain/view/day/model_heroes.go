@@ -16,11 +16,12 @@ type Hero struct {
 	ID        string        `json:"id"`
 	Name      string        `json:"name"`
 	Mark      view.Mark     `json:"mark"`
-	Say       string        `json:"say"`       // how it stands, in a sentence
-	Needs     string        `json:"needs"`     // "Needs two people to read its plate"
-	Confirmed []Signed      `json:"confirmed"` // the confirmations that count
-	Readers   []Reader      `json:"readers"`   // the others whose reading it waits for; none where it waits for none
-	Holds     string        `json:"holds"`     // "Holds until 12:30, 18 min left", or ""
+	Say       string        `json:"say"`            // how it stands, in a sentence
+	Needs     string        `json:"needs"`          // "Needs two people to read its plate"
+	Confirmed []Signed      `json:"confirmed"`      // the confirmations that count
+	Readers   []Reader      `json:"readers"`        // the others whose reading it waits for; none where it waits for none
+	Holds     string        `json:"holds"`          // "Holds until 12:30, 18 min left", or ""
+	Hold      *Hold         `json:"hold,omitempty"` // of food: as something to eat, which it is not once it was styled
 	HoldsTone view.Tone     `json:"holdsTone"`
 	Plate     []string      `json:"plate"` // what is to be read, without the values
 	Checklist []string      `json:"checklist"`

@@ -142,7 +142,17 @@ export interface Meal {
   mark: Mark;
   guests: string; // "3 guests", "No guests"; "" for who has nothing to do with it
   actions: Action[]; // what concerns guests
+  hold?: Hold; // of the food while it is out
   kitchen?: MealKitchen; // only for caterer and producer
+}
+/**
+ * Hold is how long food that is out may still stand.
+ */
+export interface Hold {
+  mark: Mark;
+  say: string; // "Since 13:00. Out for 40 min, 1 h 20 min left of 2 h."
+  source: string; // whose limit it is
+  caution: string; // who decides
 }
 /**
  * MealKitchen is what the kitchen works from.
@@ -321,6 +331,7 @@ export interface Hero {
   confirmed: Signed[]; // the confirmations that count
   readers: Reader[]; // the others whose reading it waits for; none where it waits for none
   holds: string; // "Holds until 12:30, 18 min left", or ""
+  hold?: Hold; // of food: as something to eat, which it is not once it was styled
   holdsTone: Tone;
   plate: string[]; // what is to be read, without the values
   checklist: string[];

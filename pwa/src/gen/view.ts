@@ -217,6 +217,18 @@ export const ShapeLensBar: Shape = "lens-bar"; // flat ellipse with a bar below:
 /**
  * The shapes. The comment says what to draw.
  */
+export const ShapeBowl: Shape = "bowl"; // bowl, filled: food within its time
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeBowlLine: Shape = "bowl-line"; // bowl, outline: its time runs out
+/**
+ * The shapes. The comment says what to draw.
+ */
+export const ShapeBowlDown: Shape = "bowl-down"; // bowl upside down, filled: not to be served
+/**
+ * The shapes. The comment says what to draw.
+ */
 export const ShapePostLine: Shape = "post-line"; // upright bar, outline: not signed in yet
 /**
  * The shapes. The comment says what to draw.

@@ -38,6 +38,9 @@ const figures: Record<string, () => JSX.Element> = {
       <rect x="1" y="15" width="18" height="3" rx="1" />
     </>
   ),
+  bowl: () => <path d="M1.5 6.5h17a8.5 8.5 0 0 1-17 0z" />,
+  'bowl-line': () => <path d="M2.2 7h15.6a7.8 7.8 0 0 1-15.6 0z" {...line} />,
+  'bowl-down': () => <path d="M1.5 14.5h17a8.5 8.5 0 0 0-17 0z" />,
   'post-line': () => <rect x="6.2" y="2" width="7.6" height="16" rx="1" {...line} />,
   post: () => <rect x="5.2" y="1.2" width="9.6" height="17.6" rx="1.4" />,
   'post-foot': () => (

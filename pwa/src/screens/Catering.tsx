@@ -3,6 +3,7 @@ import { ActionButton, Actions } from '../parts/Button';
 import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';
 import { Changes, Counts } from '../parts/Lines';
+import { HoldSign } from '../parts/HoldSign';
 import { MarkSign } from '../parts/Mark';
 import { More } from '../parts/More';
 import type { ScreenProps } from './props';
@@ -31,6 +32,7 @@ function MealCard({ meal: m }: { meal: Meal }) {
         <span class="figures">{m.at}</span> {m.name} <span class="soft">{m.length}</span>
       </h3>
       <MarkSign mark={m.mark} large />
+      {m.hold && <HoldSign hold={m.hold} />}
       {m.kitchen && <Kitchen kitchen={m.kitchen} />}
       <p class="figures">{m.guests}</p>
       <Actions list={m.actions} named={m.name} plain />

@@ -4,6 +4,7 @@ import { Actions } from '../parts/Button';
 import { useHeld } from '../parts/hold';
 import { Waiting } from '../parts/Waiting';
 import { Pairs } from '../parts/Lines';
+import { HoldSign } from '../parts/HoldSign';
 import { MarkSign, Reach } from '../parts/Mark';
 import { More } from '../parts/More';
 import { Figure } from '../parts/shapes';
@@ -36,6 +37,7 @@ function HeroCard({ hero: h }: { hero: Hero }) {
       {h.misread && <MisreadSign misread={h.misread} />}
       <p>{h.say}</p>
       {h.holds && <p class={`holds tone-${h.holdsTone} figures`}>{h.holds}</p>}
+      {h.hold && <HoldSign hold={h.hold} />}
       <Actions list={h.actions} named={h.name} />
       <p class="soft">{h.needs}.</p>
       {h.confirmed.length > 0 && (
