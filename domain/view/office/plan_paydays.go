@@ -13,8 +13,8 @@ import (
 // What a day is paid as, where it is no shoot day, and who was called off.
 
 func (m *maker) planPayDays() PlanPart {
-	out := PlanPart{Key: "paydays", Title: "What this day is paid as", New: fresh("Call somebody off", m.offForm())}
-	out.New = append(out.New, labelled("Another kind for one person", m.kindForm("Another kind of day for one person", true, "")))
+	out := PlanPart{Key: "paydays", Title: "What this day is paid as",
+		New: append(fresh("Another kind for one person", m.kindForm("Another kind of day for one person", true, "")), m.offForm())}
 	all := m.State.Money.Kinds[shoot.KeyOf(m.Day.ID, "")]
 	one := row("kind:", "For everybody", m.kindForm("What "+m.Day.Name+" is paid as", false, cmp.Or(all, shoot.ShootDay)), kindWord(all))
 	if n := m.unnamed(all); n > 0 {

@@ -10,7 +10,7 @@ export function Floors({ floor: f }: { floor: FloorSay }) {
       <p class="figures">{f.say}</p>
       {f.leaves.length > 0 && (
         <More label={f.count}>
-          <ul>
+          <ul class="words">
             {f.leaves.map((l) => (
               <li key={l}>{l}</li>
             ))}

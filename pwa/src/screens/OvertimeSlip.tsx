@@ -40,7 +40,7 @@ export function Slip({ slip: s }: { slip: PaySlip }) {
           {s.floors.map((f) => (
             <p key={f.law + f.say}>
               <b class="figures">
-                {f.law} {f.amount}
+                {f.law}: {f.amount}
               </b>
               <span class="figures">{f.say}</span>
               <span class="soft">{f.source}</span>
