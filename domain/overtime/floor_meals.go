@@ -1,6 +1,10 @@
 package overtime
 
-import "fairday/domain/when"
+import (
+	"slices"
+
+	"fairday/domain/when"
+)
 
 // Waived are the meals that an employee agreed to go without, under
 // Labor Code 512: the first where the day is no longer than 6 h, the second
@@ -34,6 +38,11 @@ const mealLeast = 30 * when.Minute
 
 // start is when work starts.
 func (h Hours) start() when.Instant { return max(h.In, h.Call) }
+
+// pausing tells whether nobody said when a break of a day ended that has ended.
+func (h Hours) pausing() bool {
+	return h.Out != 0 && slices.ContainsFunc(h.Meals, func(b Break) bool { return b.To == 0 })
+}
 
 // meals are the breaks of a day that are long enough for a meal and after which
 // work goes on, to the millisecond since meal punches may not be rounded (Donohue v.

@@ -54,8 +54,8 @@ func Rests(law Law, week when.Instant, days []Hours) []Floor {
 			s.day.start, s.to = minute(h.start()), forever
 			continue
 		}
-		s.known, s.to = h.Out != 0, s.day.out
-		for j := len(s.day.meals) - 1; j >= 0 && s.day.meals[j].to >= s.to && s.known; j-- {
+		s.known, s.to, s.pausing = h.Out != 0, s.day.out, h.pausing()
+		for j := len(s.day.meals) - 1; j >= 0 && s.day.meals[j].to >= s.to && s.known && !s.pausing; j-- {
 			s.to = s.day.meals[j].from
 		}
 		if !s.known {
@@ -90,6 +90,8 @@ type workspan struct {
 	worked int64
 	known  bool // it has an end
 	bad    *Error
+
+	pausing bool // a break of it has no end
 }
 
 type rests struct {
@@ -149,7 +151,9 @@ func (s *workspan) missing() []string {
 	case s.bad != nil:
 		return []string{s.bad.Error()}
 	case !s.known:
-		return []string{"the sign-out of the day"}
+		return []string{"the sign-out of a day"}
+	case s.pausing:
+		return []string{"the end of a break"}
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package overtime
 
 import (
 	"fmt"
+	"slices"
 
 	"fairday/domain/money"
 	"fairday/domain/when"
@@ -97,24 +98,34 @@ type week struct {
 	local  int64   // and as California does
 }
 
-// open reads the days and tells what is missing.
+// open reads the days and tells what is missing, each thing once.
 func (k *week) open() (missing []string) {
+	lacks := func(what string) {
+		if !slices.Contains(missing, what) {
+			missing = append(missing, what)
+		}
+	}
+	if err := k.Terms.check(); err != nil {
+		lacks(err.Error())
+	}
 	for i, d := range k.Days {
 		var e Earned
 		h := d.Hours
 		free, n, bad := h.atWork(21)
 		_, local, _ := h.atWork(30)
 		switch {
-		case bad != nil:
-			missing = append(missing, bad.Error())
-		case h.Out == 0:
-			missing = append(missing, fmt.Sprintf("the sign-out of day %d of the workweek", d.Of))
 		case d.Of < 1 || d.Of > 7 || (i > 0 && d.Of <= k.Days[i-1].Of):
-			missing = append(missing, "which days of the workweek these are")
+			lacks("which days of the workweek these are")
+		case bad != nil:
+			lacks(fmt.Sprintf("day %d of the workweek: %s", d.Of, bad.Error()))
+		case h.Out == 0:
+			lacks(fmt.Sprintf("the sign-out of day %d of the workweek", d.Of))
+		case h.pausing():
+			lacks(fmt.Sprintf("the end of a break of day %d of the workweek", d.Of))
 		default:
 			var err error
 			if e, err = Take(k.Terms, h); err != nil {
-				missing = append(missing, err.Error())
+				lacks(fmt.Sprintf("day %d of the workweek: %s", d.Of, err.Error()))
 			}
 		}
 		k.earned, k.days, k.worked = append(k.earned, e), append(k.days, free), append(k.worked, local)

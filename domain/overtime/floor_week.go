@@ -24,7 +24,7 @@ type Workweek struct {
 }
 
 // Workday is a day of a Workweek. Its hours have ended, with every break as it was
-// taken. It counts as one workday however long after midnight it ends.
+// taken: where one has no end, the floors are not known. It counts as one workday however long after midnight it ends.
 type Workday struct {
 	Hours  Hours
 	Of     int    // which day of the workweek it began on, 1 to 7

@@ -177,7 +177,11 @@ func anyContract(r *rand.Rand) (t overtime.Terms, exact bool) {
 			exact = false
 		}
 	}
+	if t.Basis == overtime.Day && chance(r, 20) {
+		t.Week = []overtime.Band{{After: anyOf[int64](r, 2100, 2400, 3000), Times: anyFactor(r, 0)}}
+	}
 	anyContractRules(r, &t)
+	anyRareRules(r, &t)
 	return t, exact
 }
 
@@ -235,6 +239,34 @@ func anyContractRules(r *rand.Rand, t *overtime.Terms) {
 	}
 }
 
+// anyRareRules adds what few contracts have.
+func anyRareRules(r *rand.Rand, t *overtime.Terms) {
+	if t.Basis != overtime.Hourly && t.Included > 0 && chance(r, 15) {
+		t.Grace = anyOf[int64](r, 5, 15)
+	}
+	if t.Basis == overtime.Day && t.Divisor == "" && chance(r, 15) {
+		t.First = anyOf[int64](r, 30, 60)
+	}
+	if t.Basis == overtime.Day && t.Divisor == "" && !t.MealPaid && chance(r, 15) {
+		t.Inclusive = 60
+	}
+	if t.Night != (overtime.Night{}) && chance(r, 30) {
+		t.Night2 = overtime.Night{From: 0, To: 5 * 60, Extra: times(1, 4)}
+	}
+	if t.Sixth.Times != (money.Ratio{}) && t.Basis == overtime.Hourly && chance(r, 30) {
+		t.Sixth.Bands = []overtime.Band{{After: 420, Times: anyFactor(r, 35)}}
+	}
+	if len(t.Bands) > 0 && t.Bands[0].After > 0 && t.Divisor == "" && chance(r, 15) {
+		t.Bands = append(t.Bands, overtime.Band{After: 840, Times: anyFactor(r, 40), Elapsed: true})
+	}
+	if chance(r, 15) && t.Basis == overtime.Day && t.Days == 0 {
+		t.Usage = []overtime.Extra{{Name: "one year", Amount: money.Of(50_000, t.Rate.Currency)}}
+	}
+	if chance(r, 15) && t.Basis != overtime.AllIn {
+		t.Agency = overtime.Agency{Share: times(1, 5), On: overtime.AgencyOnBoth}
+	}
+}
+
 // anySpan draws a week under a law; ok is false where the contract itself
 // refuses to be reckoned.
 func anySpan(r *rand.Rand, law overtime.Law) (out span, ok bool) {
@@ -283,6 +315,9 @@ func anyRests(r *rand.Rand) (week when.Instant, days []overtime.Hours) {
 	week, _ = zone.At(first, 0)
 	for _, d := range anyDays(r, zone, first.Add(-anyOf(r, 0, 0, 1, 3))) {
 		days = append(days, d.Hours)
+	}
+	if i := r.IntN(max(len(days), 1)); len(days) > 0 && len(days[i].Meals) > 0 && chance(r, 10) {
+		days[i].Meals[len(days[i].Meals)-1].To = 0
 	}
 	if len(days) > 0 && chance(r, 25) {
 		i := r.IntN(len(days))

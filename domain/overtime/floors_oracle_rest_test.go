@@ -84,7 +84,11 @@ func restsOf(law overtime.Law, week when.Instant, days []overtime.Hours) map[res
 			continue
 		}
 		c.begin[began(h)-c.from] = true // though the day be one long break
-		for m, end := began(h), lastAtWork(h); m < end; m++ {
+		end := lastAtWork(h)
+		if openBreak(h) {
+			end = minuteAt(h.Out)
+		}
+		for m := began(h); m < end; m++ {
 			c.busy[m-c.from] = true
 		}
 	}
@@ -96,7 +100,7 @@ func restsOf(law overtime.Law, week when.Instant, days []overtime.Hours) map[res
 	}
 	for i, h := range days {
 		daily := within(o.daily, began(h), began(h)+24*60)
-		daily.known = daily.known && ended(h)
+		daily.known = daily.known && ended(h) && !openBreak(h)
 		out[restKey{"daily rest", i}] = daily
 		out[restKey{"break", i}] = pauseOf(law, o, h)
 	}
@@ -108,9 +112,14 @@ func restsOf(law overtime.Law, week when.Instant, days []overtime.Hours) map[res
 // ended tells whether a day has an end that makes sense.
 func ended(h overtime.Hours) bool { return h.Out != 0 && minuteAt(h.Out) >= began(h) }
 
+// openBreak tells whether nobody knows how long a break of the day was.
+func openBreak(h overtime.Hours) bool {
+	return len(h.Meals) > 0 && h.Meals[len(h.Meals)-1].To == 0
+}
+
 // pauseOf is regulation 12 or article 4.
 func pauseOf(law overtime.Law, o owed, h overtime.Hours) rested {
-	if !ended(h) {
+	if !ended(h) || openBreak(h) {
 		return rested{}
 	}
 	away := onClock(h)
