@@ -136,6 +136,16 @@ func MaySend(r Role, name string) bool {
 	return row != nil && (row.own || row.allows(r))
 }
 
+// Allows tells whether a role may do what intents of that name do: to anybody, and to
+// or for themselves.
+func Allows(r Role, name string) (anybody, themselves bool) {
+	row := intents[name]
+	if row == nil {
+		return false, false
+	}
+	return row.allows(r), row.allows(r) || row.own
+}
+
 // Version is the newest version of an intent's arguments, 0 for an unknown name.
 func Version(name string) int {
 	if row := intents[name]; row != nil {
@@ -182,4 +192,17 @@ func Target(name string, raw json.RawMessage) string {
 		thing += ":" + id
 	}
 	return thing
+}
+
+// Planes lists the planes that events write, each once, in the order in which they are
+// met. Those of which everybody has rows of their own end with a colon.
+func Planes() (out []Topic) {
+	for _, t := range allRows {
+		for _, row := range t.events {
+			if plane := row.body.topic().plane(); !slices.Contains(out, plane) {
+				out = append(out, plane)
+			}
+		}
+	}
+	return out
 }

@@ -9,6 +9,7 @@ import (
 
 	"fairday/domain/fault"
 	"fairday/domain/shoot"
+	"fairday/domain/sorting"
 	"fairday/domain/view"
 )
 
@@ -47,6 +48,9 @@ func screens() map[view.Screen]screen {
 		},
 	}
 }
+
+// Screens lists the far screens by name.
+func Screens() []view.Screen { return sorting.Keys(screens()) }
 
 // Offers names the edits that a far screen may offer, so that those which wait on a
 // phone can be counted on it; none for a screen that there is not.
