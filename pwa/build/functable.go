@@ -26,7 +26,18 @@ const (
 	funcLists = 28 // number of further offsets into the steps, which follow at funcSize
 	funcUnit  = 32
 	funcStart = 36 // line the function starts at
+	funcDatas = 43 // one byte: number of offsets to further data, which follow the lists
 	funcSize  = 44
+
+	noData = 0xffffffff // there is none
+)
+
+// Of the lists and the data of a function (internal/abi/symtab.go), these are read
+// only where a goroutine is stopped in the middle of its work, which WebAssembly
+// cannot do, or where a trace prints the arguments of a call.
+var (
+	idleLists = map[int]bool{0: true, 3: true} // PCDATA_UnsafePoint, PCDATA_ArgLiveIndex
+	idleDatas = map[int]bool{5: true, 6: true} // FUNCDATA_ArgInfo, FUNCDATA_ArgLiveInfo
 )
 
 // keptNames are what the runtime itself looks for by name.
@@ -36,7 +47,7 @@ var keptNames = map[string]bool{"reflect.makeFuncStub": true, "reflect.methodVal
 // one, what only the traces of a panic read: files and lines, and the names of
 // most functions that are not our own. Nothing is moved; what goes becomes
 // zeros, which pack into nothing. A trace still names every function of ours
-// and every method. It tells whether the table was there.
+// and every method, without its arguments. It tells whether the table was there.
 func thinTable(data []byte) (found bool, err error) {
 	at := bytes.Index(data, []byte(tableMagic))
 	if at < 0 {
@@ -83,9 +94,21 @@ type table struct {
 // thinFunc makes one function thinner and marks the steps that it needs.
 func (t *table) thinFunc(at int) {
 	t.use(t.word(at + funcStack))
-	for i := range t.word(at + funcLists) {
-		if t.use(t.word(at + funcSize + 4*i)); t.bad {
+	lists := t.word(at + funcLists)
+	for i := range lists {
+		if field := at + funcSize + 4*i; idleLists[i] {
+			t.put(field, 0)
+		} else {
+			t.use(t.word(field))
+		}
+		if t.bad {
 			return
+		}
+	}
+	datas := t.word(at+funcDatas-3) >> 24
+	for i := range datas {
+		if idleDatas[i] {
+			t.put(at+funcSize+4*(lists+i), noData)
 		}
 	}
 	name := t.place(shortName(t.name(t.word(at + funcName))))

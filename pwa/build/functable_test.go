@@ -63,7 +63,7 @@ func runWasm(t *testing.T, module string, args ...string) string {
 // A table that points outside itself is refused, not read.
 func TestTablesRefused(t *testing.T) {
 	sound := func() []byte {
-		b := make([]byte, 200)
+		b := make([]byte, 240)
 		copy(b, tableMagic)
 		for field, v := range map[int]uint64{headCount: 1, headNames: 72, headUnits: 80, headSteps: 84, headFuncs: 90} {
 			binary.LittleEndian.PutUint64(b[field:], v)
@@ -75,6 +75,11 @@ func TestTablesRefused(t *testing.T) {
 		binary.LittleEndian.PutUint32(f[funcName:], 1)
 		binary.LittleEndian.PutUint32(f[funcStack:], 1)
 		binary.LittleEndian.PutUint32(f[funcLine:], 4)
+		f[funcLists], f[funcDatas] = 1, 6
+		binary.LittleEndian.PutUint32(f[funcSize:], 4)
+		for i := range 6 {
+			binary.LittleEndian.PutUint32(f[funcSize+4+4*i:], uint32(7+i))
+		}
 		return b
 	}
 	b := sound()
@@ -83,6 +88,15 @@ func TestTablesRefused(t *testing.T) {
 	}
 	if got := string(b[84:90]); got != "\x00\x02\x04\x00\x00\x00" {
 		t.Errorf("steps are %q", got)
+	}
+	if got := binary.LittleEndian.Uint32(b[90+20+funcSize:]); got != 0 {
+		t.Errorf("a list that nobody reads starts at %d", got)
+	}
+	if got := binary.LittleEndian.Uint32(b[90+20+funcSize+4*(1+5):]); got != noData {
+		t.Errorf("the arguments of the function are at %x", got)
+	}
+	if got := binary.LittleEndian.Uint32(b[90+20+funcSize+4*(1+4):]); got != 11 {
+		t.Errorf("what defers need is at %x", got)
 	}
 	if got := string(b[72:80]); got != "\x00main.a\x00" {
 		t.Errorf("names are %q", got)
