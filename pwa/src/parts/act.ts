@@ -103,7 +103,7 @@ async function send(action: Action, args: unknown): Promise<string> {
   await held(keyOf(action), async () => {
     const outcome = await edit(action.name, args);
     if ('refused' in outcome) said = outcome.refused.say;
-    else toast('Kept on this phone', action.label, 'good');
+    else toast('Kept on this phone', action.form?.title || action.label, 'good');
   });
   return said;
 }
