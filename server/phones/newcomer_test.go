@@ -62,19 +62,44 @@ func (p *phone) invites(name, job string) {
 	p.until("the link is put away", `!document.querySelector('[data-joins]')`)
 }
 
+// owns gives somebody a browser that is the first owner's, on the form of a new shoot.
+func (h *host) owns(t *testing.T) *phone {
+	t.Helper()
+	p := h.browser(t, "ada")
+	p.open(p.base() + "/join/" + h.token("owner"))
+	p.at("Welcome")
+	p.fill("name", "Ada Example")
+	p.tap("form button", "Come in")
+	p.at("Shoots")
+	p.reads("main", "There is no shoot here yet")
+	p.tap("a.button", "Start a shoot")
+	p.at("Start a shoot")
+	return p
+}
+
+// drop drops a file, whose text is a script's value, on the page.
+func (p *phone) drop(text string) {
+	p.t.Helper()
+	p.do("drop a file", chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`(() => {
+		const held = new DataTransfer();
+		held.items.add(new File([%s], 'shoot.yaml', { type: 'text/yaml' }));
+		document.querySelector('[data-drop]').dispatchEvent(new DragEvent('drop', { bubbles: true, cancelable: true, dataTransfer: held }));
+	})()`, text)))
+}
+
+// dropExample drops the example of a plan file, which becomes a shoot.
+func (p *phone) dropExample() {
+	p.t.Helper()
+	p.do("take the example", chromedp.Evaluate[chromedp.Void](`fetch('/shoots/example').then((r) => r.text()).then((t) => { window.example = t; })`, chromedp.EvalAwaitPromise))
+	p.drop(`window.example`)
+	p.at("The long evening")
+}
+
 // A newcomer's walk: an empty folder, the owner's link, a new shoot, ten people
 // invited, two phones joined, and no file was touched.
 func TestNewcomersWalk(t *testing.T) {
 	h := startEmpty(t)
-	ada := h.browser(t, "ada")
-	ada.open(ada.base() + "/join/" + h.token("owner"))
-	ada.at("Welcome")
-	ada.fill("name", "Ada Example")
-	ada.tap("form button", "Come in")
-	ada.at("Shoots")
-	ada.reads("main", "There is no shoot here yet")
-	ada.tap("a.button", "Start a shoot")
-	ada.at("Start a shoot")
+	ada := h.owns(t)
 	ada.until("the zone is this browser's", `document.querySelector('[name="zone"]').value === Intl.DateTimeFormat().resolvedOptions().timeZone`)
 	for field, text := range map[string]string{"title": "Spring table", "client": "Quorrabel", "first": time.Now().UTC().Format(time.DateOnly),
 		"place": "The Mill", "address": "1 Mill Lane", "zone": "Europe/Lisbon"} {
@@ -108,27 +133,42 @@ func TestNewcomersWalk(t *testing.T) {
 // Mistakes of a plan file stand on the page with their lines, in a real browser.
 func TestPlanFileIsDropped(t *testing.T) {
 	h := startEmpty(t)
-	ada := h.browser(t, "ada")
-	ada.open(ada.base() + "/join/" + h.token("owner"))
-	ada.at("Welcome")
-	ada.fill("name", "Ada Example")
-	ada.tap("form button", "Come in")
-	ada.at("Shoots")
-	ada.tap("a.button", "Start a shoot")
-	ada.at("Start a shoot")
-	drop := func(text string) {
-		ada.do("drop a file", chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`(() => {
-			const held = new DataTransfer();
-			held.items.add(new File([%s], 'shoot.yaml', { type: 'text/yaml' }));
-			document.querySelector('[data-drop]').dispatchEvent(new DragEvent('drop', { bubbles: true, cancelable: true, dataTransfer: held }));
-		})()`, text)))
-	}
-	drop(`'title: Kettles\ncolour: red\n'`)
+	ada := h.owns(t)
+	ada.drop(`'title: Kettles\ncolour: red\n'`)
 	ada.reads("[data-mistakes]", "Line 2", "“colour” means nothing")
-	drop(`'#'.repeat(5 << 20)`)
+	ada.drop(`'#'.repeat(5 << 20)`)
 	ada.reads("#file [role=alert]", "too large for a plan")
-	ada.do("take the example", chromedp.Evaluate[chromedp.Void](`fetch('/shoots/example').then((r) => r.text()).then((t) => { window.example = t; })`, chromedp.EvalAwaitPromise))
-	drop(`window.example`)
-	ada.at("The long evening")
+	ada.dropExample()
 	ada.reads("main", "You are not on this shoot")
+}
+
+// A producer archives their shoot from their phone, which is signed out with all the
+// others; an owner deletes it, once its title was typed.
+func TestShootIsEnded(t *testing.T) {
+	h := startEmpty(t)
+	ada := h.owns(t)
+	ada.dropExample()
+	ada.tap("form button", "Put me on it as a producer")
+	ada.reads(".top-title", "Ada Example")
+	ada.live()
+	ada.tap(`[data-tab="callsheet"]`, "")
+	ada.tap(`[data-phone] a`, "The whole shoot: producers, archive")
+	ada.at("The long evening")
+	ada.tap("form button", "Archive it")
+	ada.reads("main", "It is archived", "Bring it back")
+	ada.open(ada.base() + "/")
+	ada.reads(`main`, "signed out")
+	ada.until("nothing is shown of the shoot", `!document.querySelector('[data-shot]')`)
+	ada.open(ada.base() + "/shoots")
+	ada.reads(`[data-stage="archived"]`, "The long evening")
+	ada.tap(`[data-shoot] a`, "The long evening")
+	ada.tap("details a", "See what would go")
+	ada.at("Delete The long evening?")
+	ada.fill("title", "The short evening")
+	ada.tap("form button", "Delete it for good")
+	ada.reads("[role=alert]", "Nothing was deleted")
+	ada.fill("title", "The long evening")
+	ada.tap("form button", "Delete it for good")
+	ada.at("Shoots")
+	ada.reads("main", "There is no shoot here yet")
 }

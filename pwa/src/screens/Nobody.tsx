@@ -12,6 +12,9 @@ export function Nobody() {
       <p>It opens the shoot on this phone. After that the day works without signal too.</p>
       {line.value.say && <p class="soft">{line.value.say}</p>}
       <JoinField />
+      <p class="soft">
+        Owners find <a href="/shoots">the list of shoots</a> here.
+      </p>
       {line.value.demo && (
         <p>
           <a class="button main" href="/demo">

@@ -1,4 +1,4 @@
-import { leave, me, persisted, report, waitingEdits } from '../client';
+import { leave, line, me, persisted, report, waitingEdits } from '../client';
 import { question } from '../parts/act';
 import { JoinedPhones } from '../parts/JoinedPhones';
 import { Borrowed, HandIn, SaveWaiting } from '../parts/Handover';
@@ -25,6 +25,16 @@ export function ThisPhone() {
           Sign this phone out
         </button>
       </div>
+      {me.value?.role === 'producer' && line.value.connection === 'live' && (
+        <p class="acts">
+          <a class="button" href={`/shoots/${me.value.shoot}`}>
+            The whole shoot: producers, archive
+          </a>
+          <a class="button" href="/shoots/people">
+            People you would work with again
+          </a>
+        </p>
+      )}
       <JoinedPhones />
     </section>
   );
