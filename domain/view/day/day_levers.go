@@ -271,8 +271,8 @@ func (m *maker) dayLever(t pace.Lever, l *Lever) {
 }
 
 // back are the edits that go back to how it was before the last change of the order
-// or of a meal. They come from the shoot itself, so they are there on every phone and
-// after a restart.
+// or of a meal, and that take back cuts and fallbacks. They come from the shoot itself,
+// so they are there on every phone and after a restart.
 func (m *maker) back(o *outlook) (out []view.Action) {
 	var was []shoot.ShotID
 	if m.Day.OrderVersion > 0 && (len(m.Day.OrderWas) > 0 || m.Day.OrderVersion == 1) { // the first was as the plan numbers them
@@ -282,6 +282,15 @@ func (m *maker) back(o *outlook) (out []view.Action) {
 	}
 	if len(was) > 0 {
 		out = append(out, m.Action("Back to the order before", "shot.order", view.Fields{"day": m.Day.ID, "order": was, "base": m.Day.OrderVersion}))
+	}
+	for _, shot := range m.Run(m.Day) {
+		n := "shot " + shot.Number
+		switch key := string(shot.ID); {
+		case shot.Progress == shoot.Cut:
+			out = append(out, m.Action("Put "+n+" back", "shot.reset", view.Fields{"shot": key, "was": shoot.Cut}))
+		case shot.OnFallback && shot.Progress == shoot.Planned:
+			out = append(out, m.Action("Back to the first idea of "+n, "shot.fallback", view.Fields{"shot": key, "on": false}))
+		}
 	}
 	for _, p := range o.plan.Meals {
 		meal := m.State.Floor.Meals[shoot.MealID(p.Key)]

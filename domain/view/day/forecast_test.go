@@ -284,3 +284,23 @@ func TestTwoCutsTogether(t *testing.T) {
 		same(t, s, st.State.Floor.Shots[shoot.ShotID(s)].Progress, shoot.Planned)
 	}
 }
+
+// Cuts and fallbacks are taken back from the shoot as well, on any phone.
+func TestGoingBackFromCutsAndFallbacks(t *testing.T) {
+	st := newStage(t)
+	art := person(shoot.ArtDirector)
+	before := day(st, shoot.ArtDirector, "08:00").Line
+	st.Do(art, "08:00", "shot.cut", obj{"shot": shot4})
+	st.Do(art, "08:00", "shot.wishes", obj{"shot": shot2, "light": "", "window": "", "after": []string{}, "fallback": 5, "base": 0})
+	planned := day(st, shoot.ArtDirector, "08:00").Line
+	st.Do(art, "08:00", "shot.fallback", obj{"shot": shot2, "on": true})
+	for _, label := range []string{"Back to the first idea of shot 2", "Put shot 10 back"} {
+		if planned == before {
+			t.Fatal("the cut shortens nothing")
+		}
+		st.Press(art, "08:01", find(t, day(st, shoot.ArtDirector, "08:01").Back, label), nil)
+	}
+	v := day(st, shoot.ArtDirector, "08:01")
+	same(t, "line", v.Line, before)
+	same(t, "nothing to take back", len(v.Back), 0)
+}

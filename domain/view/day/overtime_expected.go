@@ -75,7 +75,7 @@ func (r *reckoning) overs(o *outlook) purse {
 func (m *maker) withinSay(o *outlook, r *reckoning) string {
 	say := ""
 	if n := len(r.left); n > 0 {
-		say = view.Sentence("without " + view.Count(n, "who is in no sum", "who are in no sum"))
+		say = view.Sentence("without " + view.Itoa(n) + " that could not be reckoned")
 	}
 	if len(r.limits) == 0 {
 		return say

@@ -47,7 +47,7 @@ func TestExpectedStandsAtTheTop(t *testing.T) {
 		t.Errorf("on average %+v, by hand %s", e.Average, byHand(st, "17:00"))
 	}
 	same(t, "at the likely wrap", e.Wrap.Amount, show[Overtime](st, shoot.Producer, "17:00", view.ScreenOvertime, at(e.Wrap.Clock)).Drag.Figure.Amount)
-	contains(t, "who is left out", e.Average.Say, "Without 7 who are in no sum.")
+	contains(t, "who is left out", e.Average.Say, "Without 7 that could not be reckoned.")
 	contains(t, "notice", e.Notice, "and nothing is approved yet")
 }
 
@@ -88,7 +88,7 @@ func TestNoticeOfExpectedOvertime(t *testing.T) {
 	st := newStage(t)
 	st.Do(person(shoot.Producer), "07:00", "overtime.approve", obj{"id": id(900), "day": day1, "until": clock("18:30"), "amount": money.Of(1_00, "USD")})
 	e := expectedAt(st, "08:00")
-	same(t, "a short day", []string{e.Notice, e.Average.Say}, []string{"", "Within what is approved: almost surely. Without 7 who are in no sum."})
+	same(t, "a short day", []string{e.Notice, e.Average.Say}, []string{"", "Within what is approved: almost surely. Without 7 that could not be reckoned."})
 }
 
 // What is missing makes it not known, never nought.

@@ -37,7 +37,7 @@ func screens() map[view.Screen]screen {
 	return map[view.Screen]screen{
 		view.ScreenPlan: {
 			who: []shoot.Role{shoot.Producer, shoot.ArtDirector}, whose: "The producer and the art director change the plan.",
-			offers: []string{"shot.set", "shot.drop", "setup.set", "hero.set", "hero.drop", "meal.set", "meal.drop", "meal.range",
+			offers: []string{"shot.set", "shot.drop", "shot.order", "setup.set", "hero.set", "hero.drop", "meal.set", "meal.drop", "meal.range",
 				"person.set", "person.access", "day.set", "day.kind", "day.off", "shoot.set", "light.set"},
 			make: func(m *maker) any { return m.plan() },
 		},

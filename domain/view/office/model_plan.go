@@ -2,6 +2,7 @@ package office
 
 import (
 	"fairday/domain/view"
+	"fairday/domain/view/day"
 )
 
 // Plan is what was written down beforehand and may have to be written anew on
@@ -9,6 +10,7 @@ import (
 type Plan struct {
 	Day   view.DayHead `json:"day"`
 	Say   string       `json:"say"`
+	Ahead *day.Ahead   `json:"ahead,omitempty"` // nothing once the day has begun
 	Parts []PlanPart   `json:"parts"`
 }
 

@@ -9,11 +9,13 @@ import (
 	"fairday/domain/shoot"
 	"fairday/domain/sorting"
 	"fairday/domain/view"
+	"fairday/domain/view/day"
 )
 
 func (m *maker) plan() *Plan {
 	out := &Plan{Day: m.Head(), Say: "What you change here is on everybody's phone as soon as it is shared. Call times and the call sheet are on the call sheet."}
 	if m.Day.ID != "" {
+		out.Ahead, _ = day.AheadOf(m.State, m.c.Context) // whoever is shown the plan is somebody
 		out.Parts = append(out.Parts, m.planShots())
 	}
 	out.Parts = append(out.Parts, m.planSetups(), m.planHeroes())

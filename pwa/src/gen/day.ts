@@ -3,6 +3,25 @@
 import type { Action, ChangeLine, DayHead, DayTab, Line, Made, Mark, Screen, Tone } from './view';
 
 //////////
+// source: model_ahead.go
+
+/**
+ * Ahead is the forecast of a day that has not begun, on its plan alone. Where Known is
+ * false there is nothing but Say, which tells why.
+ */
+export interface Ahead {
+  known: boolean;
+  say: string;
+  plan: string; // "Done by the planned wrap at 18:00: 3 times in 10."
+  money: string; // overtime on average; for the producer, else ""
+  notice: string; // that it passes what is approved, or ""
+  heaviest: string; // which shot makes it fail
+  unmet: string[]; // shots that miss their light or their people, and why
+  order?: Lever; // a better order, with its reasons
+  orderSay: string; // where there is none
+}
+
+//////////
 // source: model_callsheet.go
 
 /**

@@ -1,5 +1,6 @@
+import type { Ahead } from '../gen/day';
 import type { Plan, PlanPart, PlanRow } from '../gen/office';
-import { Actions } from '../parts/Button';
+import { ActionButton, Actions } from '../parts/Button';
 import { dots } from '../parts/dots';
 import { FarPart, FarWaiting, useFar } from '../parts/Far';
 import { JoinLink } from '../parts/JoinLink';
@@ -16,10 +17,55 @@ export function PlanScreen({ day }: ScreenProps) {
       <h2 id="plan">The plan</h2>
       <p class="soft">{view.say}</p>
       <FarPart far={far}>
+        {view.ahead && <AheadCard ahead={view.ahead} />}
         {view.parts.map((p) => (
           <Part key={p.key} part={p} />
         ))}
       </FarPart>
+    </section>
+  );
+}
+
+/** Whether the day fits, before it has begun. */
+function AheadCard({ ahead: a }: { ahead: Ahead }) {
+  return (
+    <section class="card" aria-labelledby="ahead" data-ahead={a.known ? 'known' : 'not'}>
+      <h3 id="ahead">Does this day fit?</h3>
+      {a.plan && (
+        <p class="figures">
+          <b>{a.plan}</b>
+        </p>
+      )}
+      <p class="figures">{a.say}</p>
+      {a.notice && <p class="notice notice-stop figures">{a.notice}</p>}
+      {a.money && <p class="figures">{a.money}</p>}
+      {a.heaviest && <p class="figures">{a.heaviest}</p>}
+      {a.unmet.map((u) => (
+        <p key={u} class="tone-warn figures">
+          {u}
+        </p>
+      ))}
+      {a.orderSay && <p>{a.orderSay}</p>}
+      {a.order && (
+        <div data-order>
+          <p class="figures">
+            <b>
+              {a.order.title}: {a.order.saves}
+            </b>
+            <br />
+            {a.order.say}
+          </p>
+          {a.order.money && <p class="figures">{a.order.money}</p>}
+          <ul class="figures">
+            {a.order.why.map((w) => (
+              <li key={w}>{w}</li>
+            ))}
+          </ul>
+          <div class="acts">
+            <ActionButton action={a.order.take} />
+          </div>
+        </div>
+      )}
     </section>
   );
 }
