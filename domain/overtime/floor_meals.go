@@ -30,7 +30,7 @@ func (w Waived) say() string {
 // What the meal premium leaves out, and how it reads the law.
 var (
 	leavesMeals = []string{"whether the employee was free of all duty", "on-duty meal agreements"}
-	readsMeals  = []string{"a break under 30 min is work and no meal", "a contract's meal penalty counts towards the premium"}
+	readsMeals  = []string{"a break under 30 min is work and no meal", "a break before any work is no meal", "a contract's meal penalty counts towards the premium"}
 )
 
 // mealLeast is how short a meal may be.
@@ -78,7 +78,9 @@ func missedGeneral(h Hours, w Waived) string {
 	taken := when.Instant(0)
 	for _, m := range meals {
 		from := max(m.From, h.start())
-		starts = append(starts, from-h.start()-taken)
+		if before := from - h.start() - taken; before > 0 { // what comes before any work is no meal in it
+			starts = append(starts, before)
+		}
 		taken += m.To - from
 	}
 	worked -= taken

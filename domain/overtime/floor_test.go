@@ -50,6 +50,12 @@ func find(t *testing.T, floors []Floor, law string, day int) Floor {
 // first, ours differs by a cent at most.
 func TestFederalPublishedWeeks(t *testing.T) {
 	hour := func(minor int64) Terms { return Terms{Basis: Hourly, Rate: usd(minor)} }
+	special, specialWeek := hour(1200), []Workday(nil)
+	special.Weekend = Weekend{Sunday: ratio(t, "1.5"), Holiday: ratio(t, "1.5"), Holidays: []when.Date{"2026-05-05"}}
+	for i := range 7 { // from a Sunday
+		date := when.Date("2026-05-03").Add(i)
+		specialWeek = append(specialWeek, onWall(t, "UTC", i+1, date, 8*60, date, 16*60))
+	}
 	for _, c := range []struct {
 		source       string
 		terms        Terms
@@ -62,6 +68,7 @@ func TestFederalPublishedWeeks(t *testing.T) {
 		{"29 CFR 778.114, Fact Sheet 82: $600 for 48 h, as six days at $100", Terms{Basis: Day, Rate: usd(10000), Included: 480}, shifts(6, 480), 5000, 65000},
 		{"Fact Sheet 23: $405 for 45 h, as five days at $81", Terms{Basis: Day, Rate: usd(8100), Included: 540}, shifts(5, 540), 2250, 42750},
 		{"12 NYCRR 146: $10, 50 h are $550", hour(1000), shifts(5, 600), 5000, 55000},
+		{"29 CFR 778.205: $12, and $18 on Sunday and on a holiday, 56 h are $768", special, specialWeek, 9600, 76800},
 	} {
 		f := find(t, Workweek{Law: LawFederal, Terms: c.terms, Days: c.days}.Pay(), "US federal", -1)
 		if f.Extra != usd(c.extra) || f.Least != usd(c.least) || !f.Known() {
@@ -70,7 +77,9 @@ func TestFederalPublishedWeeks(t *testing.T) {
 	}
 }
 
-// FLSA 7(a), 7(e), 7(h); 29 CFR 778.
+// FLSA 7(a), 7(e), 7(h); 29 CFR 778 and 785. The text of 778.110 to 778.115, 785.18
+// and 785.19 was read; of 778.108, 778.109, 778.202, 778.203, 778.207 and 778.220 it
+// is from memory, as is that of the Act.
 func TestFederalWorkedByHand(t *testing.T) {
 	hourly := Terms{Basis: Hourly, Rate: usd(2000)}
 	daily := Terms{Basis: Day, Rate: usd(40000), Included: 600}
@@ -105,8 +114,16 @@ func TestFederalWorkedByHand(t *testing.T) {
 			with(hourly, func(x *Terms) { x.Night = night }), []Workday{shift(1, 900, 1500), shift(2, 900, 1500), shift(3, 900, 1500), shift(4, 900, 1500), shift(5, 900, 1500)}, 121000, 110000, 0, 11000},
 		{"7(e)(6): a sixth day at x1.25 is in the rate: 2500 / 48 h; 8 h of half of it",
 			with(daily, func(x *Terms) { x.Included, x.Sixth = 480, RunDay{Times: ratio(t, "1.25")} }), shifts(6, 480), 270833, 250000, 0, 20833},
-		{"778.203: at x1.5 it is credited: 2400 / 48 h = 50; 8 h x 25",
-			with(daily, func(x *Terms) { x.Included, x.Sixth = 480, RunDay{Times: ratio(t, "1.5")} }), shifts(6, 480), 260000, 260000, 20000, 0},
+		{"778.207(b): a fee that is worth x1.5 is no premium by the hour: 2600 / 48 h; 8 h of half of it",
+			with(daily, func(x *Terms) { x.Included, x.Sixth = 480, RunDay{Times: ratio(t, "1.5")} }), shifts(6, 480), 281667, 260000, 0, 21667},
+		{"778.203: an hourly sixth day at x1.5 is credited: 960, 8 h x 10",
+			with(hourly, func(x *Terms) { x.Sixth = RunDay{Times: ratio(t, "1.5")} }), shifts(6, 480), 104000, 104000, 8000, 0},
+		{"778.203: an hourly sixth day at x1.25 is not: 1000 / 48 h; 8 h of half of it",
+			with(hourly, func(x *Terms) { x.Sixth = RunDay{Times: ratio(t, "1.25")} }), shifts(6, 480), 108333, 100000, 0, 8333},
+		{"778.204(b): x2 for want of rest is in the rate: 50 h x 20 and 4 x 2 h x 20; 1160 / 50 h; 10 h of half of it",
+			with(hourly, func(x *Terms) { x.Turnaround = Turnaround{Rest: 960, Times: ratio(t, "2")} }), rested(shifts(5, 600)), 127600, 116000, 0, 11600},
+		{"778.204(b): and so is a premium for certain hours alone: 5 x 1 h x 20; 1100 / 50 h",
+			with(hourly, func(x *Terms) { x.EarlyCall = Night{From: 540, To: 600, Extra: ratio(t, "1")} }), shifts(5, 600), 121000, 110000, 0, 11000},
 		{"785.18: 20 min are worked: 5 x 8:20; owed 833.33 and 1:40 x 10; 800 paid",
 			hourly, shifts(5, 500, 200, 220), 85000, 80000, 0, 5000},
 		{"785.19: 21 min are free", hourly, shifts(5, 501, 200, 221), 80000, 80000, 0, 0},
@@ -140,6 +157,14 @@ func TestFederalWorkedByHand(t *testing.T) {
 				c.least, c.counted, c.credit, c.by, f.Say, f.Missing)
 		}
 	}
+}
+
+// rested says when the day before each ended.
+func rested(days []Workday) []Workday {
+	for i := 1; i < len(days); i++ {
+		days[i].Hours.Before.Out, days[i].Hours.Before.Times = days[i-1].Hours.Out, money.Whole(1)
+	}
+	return days
 }
 
 // numbered says which of the agreed days each is.
@@ -209,7 +234,7 @@ func TestCaliforniaWorkedByHand(t *testing.T) {
 }
 
 // Labor Code 512 and 226.7, Brinker v. Superior Court (2012); Wage Order 12 section
-// 11. Boundaries: 5:00 no, 5:01 yes; 10:00 no, 10:01 yes. Once a day.
+// 11. 512 was read; Brinker, the Wage Order and 226.7 are from memory. Boundaries: 5:00 no, 5:01 yes; 10:00 no, 10:01 yes. Once a day.
 func TestCaliforniaMealsWorkedByHand(t *testing.T) {
 	const general, pictures = LawCalifornia, LawCaliforniaPictures
 	terms := Terms{Basis: Hourly, Rate: usd(2000)}
@@ -246,6 +271,9 @@ func TestCaliforniaMealsWorkedByHand(t *testing.T) {
 		{"a meal at the end of the day is none", general, at(390), []Break{{at(360), at(390)}}, none, true},
 		{"and no work either: 5:00", general, at(330), []Break{lunch}, none, false},
 		{"two breaks that touch are one meal", general, at(500), []Break{{at(240), at(255)}, {at(255), at(270)}}, none, false},
+		{"512: a break before any work is no meal of a work period", general, at(400), []Break{{at(0), at(40)}}, none, true},
+		{"512: nor is it work: 5:00 after it", general, at(340), []Break{{at(0), at(40)}}, none, false},
+		{"pictures, six hours after a break before any work", pictures, at(400), []Break{{at(0), at(40)}}, none, false},
 		{"pictures 6:00", pictures, at(360), nil, none, false},
 		{"pictures 6:01", pictures, at(361), nil, none, true},
 		{"pictures, next within six hours", pictures, at(720), []Break{{at(330), at(360)}}, none, false},
@@ -279,7 +307,7 @@ func TestCaliforniaMealsWorkedByHand(t *testing.T) {
 	}
 }
 
-// 12 NYCRR 142-2.4 and 142-2.17; 08:00 to 12:00 and 16:00 to 19:00 is a spread of 11 h.
+// 12 NYCRR 142-2.4 (read) and 142-2.17 (from memory); 08:00 to 12:00 and 16:00 to 19:00 is a spread of 11 h.
 func TestNewYorkWorkedByHand(t *testing.T) {
 	hourly := func(minor int64) Terms { return Terms{Basis: Hourly, Rate: usd(minor)} }
 	for _, c := range []struct {

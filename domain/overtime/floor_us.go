@@ -12,7 +12,8 @@ import (
 var (
 	leavesFederal = []string{"work for the same employer outside of this shoot", "bonuses and other pay outside of these terms", "pay for usage", "which travel is work (29 CFR 785.33 to 785.41)", "the minimum wage", "exemptions and collective agreements"}
 	readsFederal  = []string{"a break of more than 20 min is free time", "penalties for meals and rest are no pay for hours (29 CFR 778.222) and count towards nothing",
-		"a weighted rate is its hours at the base and its premium for hours over the day's threshold", "extra pay for a short rest at x1.5 or more is pay for hours outside of those agreed (FLSA 7(e)(7))"}
+		"a weighted rate is its hours at the base and its premium for hours over the day's threshold", "extra pay for a short rest or an early call is for the conditions of work, in the regular rate and no credit (29 CFR 778.204(b))",
+		"so is what a fee is worth more on a sixth day, a weekend or a holiday, as no premium by the hour (29 CFR 778.207(b))"}
 	leavesNewYork    = []string{"call-in pay (12 NYCRR 142-2.3)", "allowances, and rules of an industry of its own", "work for the same employer outside of this shoot"}
 	readsNewYork     = []string{"premiums for overtime do not count towards the minimum wage", "a break of more than an hour makes a split shift (142-2.17)"}
 	leavesCalifornia = []string{"reporting time pay (Wage Orders, section 5)", "split shifts (section 4)", "alternative workweeks (Labor Code 511)", "the minimum wage", "work for the same employer outside of this shoot",
@@ -35,7 +36,7 @@ var (
 //
 // New York, for the week, beside the federal floor: each day that spreads over more
 // than 10 h from its start to the sign-out, breaks and all (142-2.18), or has a
-// break over 60 min before the end, adds an hour at the minimum wage (12 NYCRR 142-2.4). Extra is
+// break over 60 min between two stretches of work (142-2.17), adds an hour at the minimum wage (12 NYCRR 142-2.4). Extra is
 // these hours. Least is the minimum wage for all minutes worked and Extra, or
 // nothing where no day adds any; Counted is federal Counted without Premium. So
 // it is due only where the pay of the week falls below.
@@ -188,7 +189,7 @@ func (k *week) spread() Floor {
 	for _, d := range k.days {
 		due := d.out-d.start > 10*60
 		for _, m := range d.meals {
-			due = due || (m.to-m.from > 60 && m.to < d.out)
+			due = due || (m.to-m.from > 60 && m.from > d.start && m.to < d.out)
 		}
 		if due {
 			days++

@@ -41,14 +41,14 @@ type Workday struct {
 // included time. Of pay at more than that, what lies above it is Premium where
 //   - it is paid for hours over a threshold of the day or the week, or beyond the
 //     included time, at whatever factor (FLSA 7(e)(5); 29 CFR 778.202);
-//   - it is paid for a sixth or seventh day, a weekend or a holiday at x1.5 or more
-//     (7(e)(6); 778.203);
-//   - it is paid for time before the rest was over, or for an early call, at x1.5 or
-//     more, which is read as work outside of the agreed hours (7(e)(7); 778.204).
+//   - it is paid by the hour for a sixth or seventh day, a weekend or a holiday at
+//     x1.5 or more (7(e)(6); 778.203).
 //
 // It goes by the rule that pays the most for the minute. What an hourly day is paid
-// from its very start is paid for every hour and is no premium (778.108). What does
-// not qualify, and all that a night adds (778.207(b)), is Differential.
+// from its very start is paid for every hour and is no premium (778.108). All else is
+// Differential: what a night adds (778.207(b)), what a fee is worth more on such a
+// day, which is no premium by the hour (the same), and pay for an early call or a
+// short rest, which is for the conditions of work (778.204(b)).
 type Earned struct {
 	Fee          money.Amount // the rate of the day, half of it on half a day, without Premium inside it
 	Hourly       money.Amount // the straight part of time paid by the hour
@@ -80,14 +80,10 @@ func Take(t Terms, h Hours) (Earned, error) {
 		e.tier(&c.tiers[i])
 	}
 	if c.early > 0 {
-		e.paid(c.early, c.sheet.early, money.Whole(1), c.sheet.early.Cmp(half3) >= 0)
+		e.paid(c.early, c.sheet.early, money.Whole(1), false)
 	}
 	for _, n := range c.nights {
-		to := &e.out.Differential
-		if n.early && n.extra.Cmp(money.Ratio{Num: 1, Den: 2}) >= 0 {
-			to = &e.out.Premium
-		}
-		*to = e.x.sum(*to, e.x.round(e.x.mul(e.x.mul(e.base(), n.extra), money.Whole(c.inNight(n)))))
+		e.out.Differential = e.x.sum(e.out.Differential, e.comesTo(c.inNight(n), n.extra))
 	}
 	return e.out, e.x.err
 }
@@ -129,12 +125,7 @@ func (e *earning) fee() {
 		e.x.err = err
 		return
 	}
-	e.out.Fee = fee
-	if e.run.Cmp(half3) >= 0 {
-		e.out.Premium = more
-	} else {
-		e.out.Differential = more
-	}
+	e.out.Fee, e.out.Differential = fee, more
 	if e.Divisor != ByWeighted || isHalf || e.Base != (money.Amount{}) {
 		return
 	}

@@ -165,7 +165,7 @@ func mealMissed(h overtime.Hours, waived overtime.Waived, pictures bool) bool {
 		}
 		worked += from - at
 		at = to
-		if to < h.Out {
+		if to < h.Out && worked > 0 { // in the middle of work
 			before = append(before, worked)
 		}
 	}

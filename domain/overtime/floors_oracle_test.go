@@ -2,6 +2,7 @@ package overtime_test
 
 import (
 	"math/big"
+	"slices"
 	"strings"
 
 	"fairday/domain/overtime"
@@ -12,11 +13,11 @@ import (
 // text of the laws by a hand that had not seen the first one. The contract's
 // pay is taken from the lines of the slip; all else is counted here.
 //
-// Read at a copy of the text: Labor Code 510(a), 512(a) and (b); 12 NYCRR
-// 142-2.4; 29 CFR 778.112 and 785.18 as in CHECKS. From memory: FLSA 7(a), 7(e)
-// and 7(h); 29 CFR 778.107 to 778.115, 778.200 to 778.207, 778.315; 12 NYCRR
-// 142-2.17 and 142-2.18; Wage Orders, sections 11 and 12; Brinker v. Superior
-// Court (2012); Mendoza v. Nordstrom (2017); Ferra v. Loews (2021).
+// Read in published copies of the text: 29 CFR 778.202(a), 778.203, 778.204(b) and
+// 778.207(b); Labor Code 510(a), 512(a) and (b); 12 NYCRR 142-2.4, and 142-2.18 as a
+// law firm quotes it. From memory: the rest of 29 CFR 778, 785.18; FLSA 7; 12 NYCRR
+// 142-2.17; Wage Orders, sections 11 and 12; Brinker v. Superior Court (2012);
+// Mendoza v. Nordstrom (2017); Ferra v. Loews (2021).
 
 // ruled is what a law was found to ask for: minor units, exact.
 type ruled struct{ least, extra, counted, credit *big.Rat }
@@ -104,7 +105,7 @@ func (d *lawDay) attend(h overtime.Hours) {
 	for _, gap := range away {
 		d.federal = append(d.federal, gap <= 20) // 785.18
 		d.state = append(d.state, gap < 30)      // not relieved for 30 minutes
-		if gap > 60 {
+		if gap > 60 && slices.Contains(d.federal, true) {
 			d.split = true // 142-2.17
 		}
 	}
@@ -163,7 +164,7 @@ func past(t overtime.Terms, ofDay, ofWeek int64) bool {
 }
 
 // earn takes the lines of a slip apart: straight pay, extra pay that FLSA 7(e)(5)
-// to (7) leave out of the regular rate, and extra pay that stays in it.
+// and (6) leave out of the regular rate, and extra pay that stays in it.
 func (d *lawDay) earn(t overtime.Terms, h overtime.Hours, s overtime.Slip) {
 	half := big.NewRat(1, 2)
 	straight := straightMinute(t)
@@ -175,12 +176,8 @@ func (d *lawDay) earn(t overtime.Terms, h overtime.Hours, s overtime.Slip) {
 		switch l.Kind {
 		case overtime.KindFee:
 			d.fee.Add(d.fee, amount)
-		case overtime.KindRun: // 7(e)(6): a sixth or seventh day, a holiday, at half more at least
-			if factor.Cmp(half) >= 0 {
-				d.premium.Add(d.premium, amount)
-			} else {
-				d.differential.Add(d.differential, amount)
-			}
+		case overtime.KindRun: // a lump sum beside the fee, whatever the hours: 778.207(b)
+			d.differential.Add(d.differential, amount)
 		case overtime.KindTime, overtime.KindOvertime, overtime.KindEarly:
 			plain := mul(straight, of(l.Minutes))
 			if l.Kind == overtime.KindTime || plain.Cmp(amount) > 0 {
@@ -199,9 +196,10 @@ func (d *lawDay) earn(t overtime.Terms, h overtime.Hours, s overtime.Slip) {
 			}
 			left := int64(0)
 			for range l.Minutes {
-				excluded := factor.Cmp(big.NewRat(3, 2)) >= 0 // 7(e)(6) and (7)
+				excluded := false // 778.204(b): what is paid for want of rest is no overtime premium
 				if l.Kind != overtime.KindEarly {
-					excluded = excluded || !byTheDay(l) && past(t, ofDay, ofWeek)
+					excluded = factor.Cmp(big.NewRat(3, 2)) >= 0 || // 7(e)(6)
+						!byTheDay(l) && past(t, ofDay, ofWeek)
 					ofDay++
 				}
 				ofWeek++
@@ -220,12 +218,8 @@ func (d *lawDay) earn(t overtime.Terms, h overtime.Hours, s overtime.Slip) {
 			} else {
 				d.differential.Add(d.differential, amount)
 			}
-		case overtime.KindNight:
-			if strings.HasPrefix(l.Why, "early call") && factor.Cmp(half) >= 0 {
-				d.premium.Add(d.premium, amount)
-			} else {
-				d.differential.Add(d.differential, amount) // 778.207(b)
-			}
+		case overtime.KindNight: // 778.207(b); certain hours alone, 778.204(b)
+			d.differential.Add(d.differential, amount)
 		case overtime.KindMeal:
 			d.penalty.Add(d.penalty, amount)
 		}
