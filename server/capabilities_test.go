@@ -128,7 +128,7 @@ func mayOpen(t *testing.T, name view.Screen, r shoot.Role, seen *shoot.State) bo
 }
 
 // What the documentation says of who may what is what the program does.
-func TestCapabilities(t *testing.T) {
+func TestHouseCapabilities(t *testing.T) {
 	s := newSite(t)
 	s.app.Demo = true
 	want := capabilities(t, s.app, s.state(s.shoot))
