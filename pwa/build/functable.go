@@ -45,18 +45,19 @@ var keptNames = map[string]bool{"reflect.makeFuncStub": true, "reflect.methodVal
 
 // thinTable takes out of a segment with the table of functions, where it is
 // one, what only the traces of a panic read: files and lines, and the names of
-// most functions that are not our own. Nothing is moved; what goes becomes
-// zeros, which pack into nothing. A trace still names every function of ours
-// and every method, without its arguments. It tells whether the table was there.
-func thinTable(data []byte) (found bool, err error) {
+// most functions that are not our own. Nothing is moved but the records of the
+// functions, within their place; what goes becomes zeros, which pack into nothing.
+// A trace still names every function of ours and every method, without its
+// arguments. The table is nil where there is none.
+func thinTable(data []byte) (*table, error) {
 	at := bytes.Index(data, []byte(tableMagic))
 	if at < 0 {
-		return false, nil
+		return nil, nil
 	}
-	t := &table{data: data[at:]}
+	t := &table{data: data[at:], at: at}
 	names, units, steps, funcs := t.long(headNames), t.long(headUnits), t.long(headSteps), t.long(headFuncs)
 	if t.bad || !(headerSize <= names && names < units && units <= steps && steps < funcs && funcs < len(t.data)) {
-		return true, errWasm
+		return nil, errWasm
 	}
 	t.names, t.steps = t.data[names:units], t.data[steps:funcs]
 	t.used = make([]bool, len(t.steps))
@@ -64,8 +65,11 @@ func thinTable(data []byte) (found bool, err error) {
 	t.placed = map[string]int{"": 0}
 	for i := range t.long(headCount) {
 		if t.thinFunc(funcs + t.word(funcs+8*i+4)); t.bad {
-			return true, errWasm
+			return nil, errWasm
 		}
+	}
+	if t.evenFuncs(funcs); t.bad {
+		return nil, errWasm
 	}
 	for i, used := range t.used {
 		if !used {
@@ -75,14 +79,15 @@ func thinTable(data []byte) (found bool, err error) {
 	clear(t.data[units:steps])
 	clear(t.names)
 	if copy(t.names, t.shorter) != len(t.shorter) {
-		return true, errWasm
+		return nil, errWasm
 	}
-	return true, nil
+	return t, nil
 }
 
 // table is a table of functions while it is made thinner.
 type table struct {
 	data    []byte // from its header on
+	at      int    // where it starts in its segment
 	bad     bool   // something pointed outside
 	names   []byte
 	steps   []byte // values that change along a function's code

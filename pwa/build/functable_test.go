@@ -77,31 +77,31 @@ func TestTablesRefused(t *testing.T) {
 		binary.LittleEndian.PutUint32(f[funcLine:], 4)
 		f[funcLists], f[funcDatas] = 1, 6
 		binary.LittleEndian.PutUint32(f[funcSize:], 4)
-		for i := range 6 {
-			binary.LittleEndian.PutUint32(f[funcSize+4+4*i:], uint32(7+i))
+		for i, v := range []uint32{7, 8, 9, noData, noData, 12} {
+			binary.LittleEndian.PutUint32(f[funcSize+4+4*i:], v)
 		}
 		return b
 	}
 	b := sound()
-	if found, err := thinTable(b); !found || err != nil {
+	if found, err := thinTable(b); found == nil || err != nil {
 		t.Fatal(found, err)
 	}
 	if got := string(b[84:90]); got != "\x00\x02\x04\x00\x00\x00" {
 		t.Errorf("steps are %q", got)
 	}
-	if got := binary.LittleEndian.Uint32(b[90+20+funcSize:]); got != 0 {
-		t.Errorf("a list that nobody reads starts at %d", got)
+	record := b[90+20:]
+	for i, want := range []uint32{0, 0, 7, 8, 9, 0} { // two lists that nobody reads, three data, none of arguments
+		if got := binary.LittleEndian.Uint32(record[funcSize+4*i:]); got != want {
+			t.Errorf("word %d of the record is %d, want %d", i, got, want)
+		}
 	}
-	if got := binary.LittleEndian.Uint32(b[90+20+funcSize+4*(1+5):]); got != noData {
-		t.Errorf("the arguments of the function are at %x", got)
-	}
-	if got := binary.LittleEndian.Uint32(b[90+20+funcSize+4*(1+4):]); got != 11 {
-		t.Errorf("what defers need is at %x", got)
+	if record[funcLists] != evenLists || record[funcDatas] != evenDatas {
+		t.Errorf("the record holds %d lists and %d data", record[funcLists], record[funcDatas])
 	}
 	if got := string(b[72:80]); got != "\x00main.a\x00" {
 		t.Errorf("names are %q", got)
 	}
-	if found, err := thinTable([]byte("no table at all")); found || err != nil {
+	if found, err := thinTable([]byte("no table at all")); found != nil || err != nil {
 		t.Error(found, err)
 	}
 	for name, spoil := range map[string]func(b []byte){
@@ -109,6 +109,8 @@ func TestTablesRefused(t *testing.T) {
 		"large":         func(b []byte) { b[headNames+5] = 1 },
 		"order":         func(b []byte) { b[headUnits] = 71 },
 		"function":      func(b []byte) { b[90+5] = 200 },
+		"no room":       func(b []byte) { b[90+20+funcDatas] = 3 },
+		"many data":     func(b []byte) { b[90+20+funcDatas] = 200 },
 		"name":          func(b []byte) { b[90+20+funcName] = 9 },
 		"steps":         func(b []byte) { b[90+20+funcStack] = 6 },
 		"further steps": func(b []byte) { b[90+20+funcLists+2] = 1 },

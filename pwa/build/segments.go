@@ -30,27 +30,28 @@ type segment struct {
 }
 
 // slim gives the module as it is shipped: with its data in few segments and with
-// a thinner table of functions.
+// thinner tables of functions.
 func slim(module []byte) ([]byte, error) {
 	return rewriteData(module, func(segments []segment) ([]segment, error) {
 		segments, err := join(segments)
 		if err != nil {
 			return nil, err
 		}
-		tables := 0
+		var found *table
+		var at int64
 		for _, s := range segments {
-			found, err := thinTable(s.data)
-			if err != nil {
-				return nil, err
+			t, err := thinTable(s.data)
+			if err != nil || t != nil && found != nil {
+				return nil, errWasm
 			}
-			if found {
-				tables++
+			if t != nil {
+				found, at = t, s.at+int64(t.at)
 			}
 		}
-		if tables != 1 {
+		if found == nil {
 			return nil, errWasm
 		}
-		return segments, nil
+		return segments, coarsenSearch(segments, found, at)
 	})
 }
 
