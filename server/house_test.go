@@ -62,8 +62,8 @@ var storeys = []struct {
 	{"pwa", nil},
 	{"server/store", []string{"server/access", "server/house", "sync", "domain"}},
 	{"server/plan", []string{"domain"}},
-	{"server/live", []string{"server/store", "server/access", "sync", "domain"}},
-	{"server/web", []string{"server/live", "server/store", "server/access", "server/house", "server/plan", "sync", "domain", "pwa"}},
+	{"server/live", []string{"server/access", "sync", "domain"}},
+	{"server/web", []string{"server/live", "server/access", "server/house", "server/plan", "sync", "domain", "pwa"}},
 	{"server", []string{"server", "sync", "domain", "testdata", "pwa"}},
 }
 

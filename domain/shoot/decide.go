@@ -51,17 +51,17 @@ func (d *deciding) note(code Code, say string, yours, theirs string) {
 }
 
 // Check tells what is wrong with an intent before its rule is asked: that nobody
-// knows it, that it is not for this role, or that it cannot be read. A phone knows
+// knows it, that it is not for this role, or that it is too large. A phone knows
 // that much of an intent of a far kind. The error is always a *Refusal.
 func Check(s *State, in Intent) error {
-	if _, _, r := open(s, in); r != nil {
+	if _, _, r := begin(s, in); r != nil {
 		return r
 	}
 	return nil
 }
 
-// open starts a run of Decide, up to the rule.
-func open(s *State, in Intent) (*deciding, args, *Refusal) {
+// begin starts a run of Decide, up to the rule.
+func begin(s *State, in Intent) (*deciding, *intentRow, *Refusal) {
 	row := intents[in.Name]
 	if row == nil || in.Version < 1 || in.Version > row.version() {
 		return nil, nil, refuse(CodeUnknownIntent, "This server does not know %q in version %d. Reload the page to get the version that fits.", clip(in.Name), in.Version)
@@ -76,26 +76,50 @@ func open(s *State, in Intent) (*deciding, args, *Refusal) {
 	if !utf8.Valid(in.Args) {
 		return nil, nil, refuse(CodeBadArgs, "That edit is not readable text. Enter it again.")
 	}
-	a, err := row.read(in.Version, in.Args)
-	if err != nil {
-		return nil, nil, refuse(CodeBadArgs, "That edit could not be read (%s). Enter it again.", clip(err.Error()))
-	}
-	return d, a, nil
+	return d, row, nil
 }
 
 // Decide works out what an intent leads to. The error is always a *Refusal.
 func Decide(s *State, in Intent) (Decision, error) {
-	d, a, r := open(s, in)
+	return decide(s, in, func(row *intentRow) args {
+		for _, of := range allFarRules {
+			for _, rule := range *of {
+				if rule.name == row.name {
+					return rule.args
+				}
+			}
+		}
+		return row.args
+	})
+}
+
+// DecideNear is Decide for a phone, which has no rules for far kinds: those it
+// refuses with CodeNotKnownHere, unless Check finds something wrong with them.
+func DecideNear(s *State, in Intent) (Decision, error) {
+	return decide(s, in, func(row *intentRow) args { return row.args })
+}
+
+func decide(s *State, in Intent, ruleOf func(*intentRow) args) (Decision, error) {
+	d, row, r := begin(s, in)
 	if r != nil {
 		return Decision{}, r
 	}
+	rule := ruleOf(row)
+	if rule == nil {
+		return Decision{}, refuse(CodeNotKnownHere, "This is worked out by the server. It goes out once there is a connection.")
+	}
+	a, err := row.read(rule, in.Version, in.Args)
+	if err != nil {
+		return Decision{}, refuse(CodeBadArgs, "That edit could not be read (%s). Enter it again.", clip(err.Error()))
+	}
 	var believed bool
 	d.at, believed = in.at()
-	decide := a.decide
 	if d.review {
-		decide = func(d *deciding) *Refusal { return d.hold() }
+		r = d.hold()
+	} else {
+		r = a.decide(d)
 	}
-	if r := decide(d); r != nil {
+	if r != nil {
 		return Decision{}, r
 	}
 	if !believed && in.Happened != 0 && len(d.events) > 0 {

@@ -16,7 +16,7 @@ var lightRows = rows{
 		{name: "light.set", who: lead, target: "day", say: "Place and windows for the light, {day}", args: lightSet{}, older: []upgrade{same}}, // the horizon and what stands outside were added
 		{name: "shot.wishes", who: lead, target: "shot", say: "Light and order of {shot}", args: shotWishes{}},
 		{name: "stay.until", who: lead, target: "day,person", say: "When {person} has to go, {day}", args: stayUntil{}},
-		{name: "meal.range", far: true, who: office, target: "meal", say: "When {meal} may start", args: mealRange{}},
+		{name: "meal.range", far: true, who: office, target: "meal", say: "When {meal} may start"},
 	},
 	events: []eventRow{
 		{body: LightSet{}, older: []upgrade{same}},
@@ -24,6 +24,10 @@ var lightRows = rows{
 		{body: StaySet{}, covers: true},
 		{body: MealRangeSet{}},
 	},
+}
+
+var lightFar = farRules{
+	{"meal.range", mealRange{}},
 }
 
 // Light is where a day's sun is reckoned for, and the windows it may come in by.

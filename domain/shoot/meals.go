@@ -13,7 +13,7 @@ import (
 var mealRows = rows{
 	intents: []intentRow{
 		{name: "meal.set", who: office, target: "id", say: "Plan of {name}", args: mealSet{}},
-		{name: "meal.drop", far: true, who: office, target: "meal", say: "Drop {meal}", args: mealDrop{}},
+		{name: "meal.drop", far: true, who: office, target: "meal", say: "Drop {meal}"},
 		{name: "meal.guests", fact: true, who: []Role{Producer, ArtDirector, Client, Caterer}, say: "{guests} at {meal}", args: mealGuests{}},
 		{name: "meal.serve", fact: true, who: kitchen, say: "{plates} at {meal}", args: mealServe{}},
 		{name: "meal.count", who: kitchen, target: "meal", say: "Last count of {meal}", args: mealCount{}},
@@ -28,6 +28,10 @@ var mealRows = rows{
 		{body: LastCountTaken{}},
 		{body: ServiceChanged{}},
 	},
+}
+
+var mealFar = farRules{
+	{"meal.drop", mealDrop{}},
 }
 
 // Service is how far a meal has come.

@@ -16,8 +16,8 @@ import (
 
 var payDayRows = rows{
 	intents: []intentRow{
-		{name: "day.kind", far: true, plane: TopicMoney, who: office, target: "day", say: "What {day} is paid as", args: dayKind{}},
-		{name: "day.off", far: true, plane: TopicMoney, who: office, target: "day", say: "Called off, {day}", args: dayOff{}},
+		{name: "day.kind", far: true, plane: TopicMoney, who: office, target: "day", say: "What {day} is paid as"},
+		{name: "day.off", far: true, plane: TopicMoney, who: office, target: "day", say: "Called off, {day}"},
 	},
 	events: []eventRow{
 		{body: DayKindSet{}, pay: func(_ *State, b Body) PersonID {
@@ -28,6 +28,11 @@ var payDayRows = rows{
 		}},
 		{body: CalledOff{}, pay: func(_ *State, b Body) PersonID { return PersonID(b.(CalledOff).Who) }},
 	},
+}
+
+var payDayFar = farRules{
+	{"day.kind", dayKind{}},
+	{"day.off", dayOff{}},
 }
 
 // ShootDay is the kind of a day that is one, for a person on a day that is not.

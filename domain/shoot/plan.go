@@ -12,11 +12,11 @@ import (
 
 var planRows = rows{
 	intents: []intentRow{
-		{name: "shoot.set", far: true, who: office, target: "-", say: "Title of the shoot", args: shootSet{}},
-		{name: "day.set", far: true, who: office, target: "id", say: "Plan of {name}", args: daySet{}},
-		{name: "person.set", far: true, who: office, target: "id", say: "Plan of {name}", args: personSet{}},
-		{name: "person.access", far: true, who: office, target: "person", say: "Access of {person}", args: personAccess{}},
-		{name: "setup.set", far: true, who: lead, target: "id", say: "Plan of {name}", args: setupSet{}},
+		{name: "shoot.set", far: true, who: office, target: "-", say: "Title of the shoot"},
+		{name: "day.set", far: true, who: office, target: "id", say: "Plan of {name}"},
+		{name: "person.set", far: true, who: office, target: "id", say: "Plan of {name}"},
+		{name: "person.access", far: true, who: office, target: "person", say: "Access of {person}"},
+		{name: "setup.set", far: true, who: lead, target: "id", say: "Plan of {name}"},
 		{name: "shot.order", who: lead, target: "day", say: "Order of the shots, {day}", args: shotOrder{}},
 	},
 	events: []eventRow{
@@ -27,6 +27,14 @@ var planRows = rows{
 		{body: SetupSet{}},
 		{body: OrderSet{}, older: []upgrade{same}},
 	},
+}
+
+var planFar = farRules{
+	{"shoot.set", shootSet{}},
+	{"day.set", daySet{}},
+	{"person.set", personSet{}},
+	{"person.access", personAccess{}},
+	{"setup.set", setupSet{}},
 }
 
 // Shoot is the job itself.

@@ -118,7 +118,7 @@ func (d *deciding) count(in Intent) *Refusal {
 	who := d.s.Floor.People[in.Actor]
 	sub := &deciding{s: d.s, in: in, who: who, mayAll: row.allows(who.Role)}
 	sub.at, _ = in.at()
-	a, err := row.read(in.Version, in.Args)
+	a, err := row.read(row.args, in.Version, in.Args)
 	if err != nil {
 		return wrong(err)
 	}

@@ -12,9 +12,9 @@ import (
 var shotPlanRows = rows{
 	intents: []intentRow{
 		{name: "shot.set", who: lead, target: "id", say: "Plan of shot {number}", args: shotSet{}},
-		{name: "shot.drop", far: true, who: lead, target: "shot", say: "Delete {shot}", args: shotDrop{}},
-		{name: "hero.set", far: true, who: lead, target: "id", say: "Plan of {name}", args: heroSet{}},
-		{name: "hero.drop", far: true, who: lead, target: "hero", say: "Delete {hero}", args: heroDrop{}},
+		{name: "shot.drop", far: true, who: lead, target: "shot", say: "Delete {shot}"},
+		{name: "hero.set", far: true, who: lead, target: "id", say: "Plan of {name}"},
+		{name: "hero.drop", far: true, who: lead, target: "hero", say: "Delete {hero}"},
 	},
 	events: []eventRow{
 		{body: ShotSet{}},
@@ -22,6 +22,12 @@ var shotPlanRows = rows{
 		{body: HeroSet{}},
 		{body: HeroDropped{}},
 	},
+}
+
+var shotPlanFar = farRules{
+	{"shot.drop", shotDrop{}},
+	{"hero.set", heroSet{}},
+	{"hero.drop", heroDrop{}},
 }
 
 // Priority says how much a shot matters.

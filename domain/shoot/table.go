@@ -20,18 +20,29 @@ type rows struct {
 var allRows = []*rows{&planRows, &shotPlanRows, &lightRows, &sheetRows, &shotRows, &heroRows, &pauseRows, &hoursRows, &queryRows,
 	&undoRows, &signoffRows, &mealRows, &kitchenRows, &foodRows, &reportRows, &deliverRows, &askRows, &termsRows, &payDayRows, &payShareRows, &paySignRows}
 
+// farRules are the rules of the far kinds of a file, as the type of their arguments,
+// empty. They stand apart from the rows so that a program which decides with
+// DecideNear alone, as phones do, is built without them.
+type farRules []struct {
+	name string
+	args args
+}
+
+// allFarRules are those of every file; nothing but Decide may read them.
+var allFarRules = []*farRules{&lightFar, &mealFar, &payDayFar, &planFar, &shotPlanFar, &termsFar}
+
 // intentRow is what is fixed about an intent of one name. A name, once used, keeps
 // its meaning; a change of arguments is a new version, with its upgrade.
 type intentRow struct {
 	name   string
 	fact   bool      // always kept once it is allowed and well-formed
-	far    bool      // only far screens offer it: a phone keeps and sends it, and neither judges it nor shows an effect
+	far    bool      // only far screens offer it: a phone keeps and sends it, and has no rule to judge it by
 	plane  Topic     // the plane that it is about, "" for the floor; one about money or own pay writes nothing else
 	who    []Role    // who may; nil is everybody, except as own says
 	own    bool      // the others may too, for themselves: decide checks
 	target string    // the arguments that name the row it edits; "-" for the only one, "" where no edit waits for another
 	say    string    // it in a few words, see Words
-	args   args      // their type, empty
+	args   args      // their type, empty; of a far kind it stands among the file's far rules
 	older  []upgrade // from version 1 to 2, from 2 to 3, and so on; only ever added
 }
 
@@ -44,13 +55,13 @@ func (row *intentRow) money() bool { return row.plane == TopicMoney || row.plane
 // allows tells whether a role may do it to anybody.
 func (row *intentRow) allows(r Role) bool { return row.who == nil || slices.Contains(row.who, r) }
 
-// read decodes arguments of any version there was.
-func (row *intentRow) read(version int, raw json.RawMessage) (args, error) {
+// read decodes arguments of any version there was, into the type of its rule.
+func (row *intentRow) read(rule args, version int, raw json.RawMessage) (args, error) {
 	raw, err := newest(row.older, version, raw)
 	if err != nil {
 		return nil, err
 	}
-	v := reflect.New(reflect.TypeOf(row.args))
+	v := reflect.New(reflect.TypeOf(rule))
 	if err := strict(raw, v.Interface()); err != nil {
 		return nil, err
 	}

@@ -24,16 +24,18 @@ func TestRows(t *testing.T) {
 		switch {
 		case row.say == "":
 			t.Errorf("%s has no words: give its row a \"say\"", name)
-		case row.args == nil:
-			t.Fatalf("%s has no arguments: give its row \"args\"", name)
+		case argsOf(row) == nil:
+			t.Fatalf("%s has no arguments: give its row \"args\", or add it to the far rules of its file", name)
+		case row.far != (row.args == nil):
+			t.Errorf("%s is far: %v, and its arguments stand in the wrong place", name, row.far)
 		case Version(name) != len(row.older)+1 || !Knows(name, 1) || Knows(name, Version(name)+1):
 			t.Errorf("%s does not know its versions", name)
 		}
-		if a, err := row.read(Version(name), json.RawMessage(`{}`)); err != nil || reflect.TypeOf(a) != reflect.TypeOf(row.args) {
+		if a, err := row.read(argsOf(row), Version(name), json.RawMessage(`{}`)); err != nil || reflect.TypeOf(a) != reflect.TypeOf(argsOf(row)) {
 			t.Errorf("%s is read as %T, %v", name, a, err)
 		}
 		for key := range strings.SplitSeq(row.target, ",") {
-			if key != "" && key != "-" && !strings.Contains(strings.Join(shape(reflect.TypeOf(row.args)), "\n")+"\n", " "+key+"\n") {
+			if key != "" && key != "-" && !strings.Contains(strings.Join(shape(reflect.TypeOf(argsOf(row))), "\n")+"\n", " "+key+"\n") {
 				t.Errorf("%s has no argument %q to name the row that it edits", name, key)
 			}
 		}
@@ -48,6 +50,18 @@ func TestRows(t *testing.T) {
 	}
 }
 
+// argsOf gives the type of an intent's arguments, empty, near or far.
+func argsOf(row *intentRow) args {
+	for _, of := range allFarRules {
+		for _, rule := range *of {
+			if rule.name == row.name {
+				return rule.args
+			}
+		}
+	}
+	return row.args
+}
+
 // What implements an intent or an event in the source has its row.
 func TestEveryRuleHasARow(t *testing.T) {
 	files, err := filepath.Glob("*.go")
@@ -56,12 +70,12 @@ func TestEveryRuleHasARow(t *testing.T) {
 	}
 	var argTypes, bodyTypes []string
 	for _, row := range intents {
-		argTypes = append(argTypes, reflect.TypeOf(row.args).Name())
+		argTypes = append(argTypes, reflect.TypeOf(argsOf(row)).Name())
 	}
 	for _, row := range events {
 		bodyTypes = append(bodyTypes, reflect.TypeOf(row.body).Name())
 	}
-	made := 0
+	made, far := 0, 0
 	for _, file := range files {
 		src, err := os.ReadFile(file)
 		if err != nil {
@@ -76,6 +90,10 @@ func TestEveryRuleHasARow(t *testing.T) {
 			}
 		}
 		made += len(regexp.MustCompile(`(?m)^var \w+ = rows\{`).FindAll(src, -1))
+		far += len(regexp.MustCompile(`(?m)^var \w+ = farRules\{`).FindAll(src, -1))
+	}
+	if far != len(allFarRules) {
+		t.Errorf("%d files have far rules and %d are read: add the new ones to allFarRules", far, len(allFarRules))
 	}
 	if made != len(allRows) {
 		t.Errorf("%d files have a table and %d are read: add the new one to allRows", made, len(allRows))

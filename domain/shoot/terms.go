@@ -13,9 +13,9 @@ import (
 
 var termsRows = rows{
 	intents: []intentRow{
-		{name: "currency.set", far: true, plane: TopicMoney, who: office, target: "-", say: "Currency of the shoot", args: currencySet{}},
-		{name: "terms.set", far: true, plane: TopicMoney, who: office, target: "person", say: "Terms of {person}", args: termsSet{}, older: []upgrade{same, same, same}}, // employee was added, then rules of the trade, then what its floors ask for
-		{name: "hire.set", far: true, plane: TopicMoney, who: office, target: "id", say: "Plan of {name}", args: hireSet{}, older: []upgrade{same}},                      // rules of the trade were added
+		{name: "currency.set", far: true, plane: TopicMoney, who: office, target: "-", say: "Currency of the shoot"},
+		{name: "terms.set", far: true, plane: TopicMoney, who: office, target: "person", say: "Terms of {person}", older: []upgrade{same, same, same}}, // employee was added, then rules of the trade, then what its floors ask for
+		{name: "hire.set", far: true, plane: TopicMoney, who: office, target: "id", say: "Plan of {name}", older: []upgrade{same}},                     // rules of the trade were added
 		{name: "overtime.approve", plane: TopicMoney, who: office, say: "Approval of overtime, {day}", args: overtimeApprove{}},
 	},
 	events: []eventRow{
@@ -24,6 +24,12 @@ var termsRows = rows{
 		{body: HireSet{}, older: []upgrade{same}},
 		{body: OvertimeApproved{}},
 	},
+}
+
+var termsFar = farRules{
+	{"currency.set", currencySet{}},
+	{"terms.set", termsSet{}},
+	{"hire.set", hireSet{}},
 }
 
 // Terms are the terms a person works on.

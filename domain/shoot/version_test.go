@@ -171,11 +171,11 @@ func TestVersions(t *testing.T) {
 		}
 	}
 	for name, row := range intents {
-		made := reflect.New(reflect.TypeOf(row.args)) // written as the arguments are, whoever wrote it
+		made := reflect.New(reflect.TypeOf(argsOf(row))) // written as the arguments are, whoever wrote it
 		if err := strict(in[name], made.Interface()); err != nil {
 			t.Fatal(err)
 		}
-		versions(t, "intents", name, reflect.TypeOf(row.args), row.older, json.RawMessage(mustJSON(t, made.Interface())))
+		versions(t, "intents", name, reflect.TypeOf(argsOf(row)), row.older, json.RawMessage(mustJSON(t, made.Interface())))
 	}
 	for kind, row := range events {
 		versions(t, "events", kind, reflect.TypeOf(row.body), row.older, ev[kind])

@@ -26,13 +26,16 @@ const (
 // Error is why there is no view.
 type Error = fault.Error
 
+// Rules decide intents: shoot.Decide at a desk, shoot.DecideNear on a phone.
+type Rules func(*shoot.State, shoot.Intent) (shoot.Decision, error)
+
 // NewMaker makes what makes a screen for a person; the error is CodePerson.
-func NewMaker(s *shoot.State, c Context) (Maker, error) {
+func NewMaker(s *shoot.State, c Context, decide Rules) (Maker, error) {
 	me, ok := s.Floor.People[c.Me]
 	if !ok {
 		return Maker{}, fault.New(CodePerson, "You are not on this shoot as this phone knows it. Wait for the connection, or ask the producer for a new link.")
 	}
-	m := Maker{State: s, c: c, Me: me}
+	m := Maker{State: s, c: c, Me: me, decide: decide}
 	m.Day = m.choose()
 	m.At = m.Day.Zone.Reader()
 	return m, nil

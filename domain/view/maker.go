@@ -19,11 +19,12 @@ import (
 // Maker is what every maker of a screen has: the shoot as one person knows it, that
 // person, the day, and the words and buttons that are made of them.
 type Maker struct {
-	State *shoot.State
-	c     Context
-	Me    shoot.Person
-	Day   shoot.Day   // without an id where the shoot has none
-	At    when.Reader // of the day's zone
+	State  *shoot.State
+	c      Context
+	Me     shoot.Person
+	Day    shoot.Day   // without an id where the shoot has none
+	At     when.Reader // of the day's zone
+	decide Rules
 }
 
 // choose finds the chosen day, or today: the day whose date it is where the day
@@ -214,7 +215,7 @@ func (m *Maker) Action(label, name string, f Fields) Action {
 	if shoot.IsFact(name) {
 		return a
 	}
-	_, err := shoot.Decide(m.State, shoot.Intent{ID: "view", Name: name, Version: shoot.Version(name), Args: a.Args,
+	_, err := m.decide(m.State, shoot.Intent{ID: "view", Name: name, Version: shoot.Version(name), Args: a.Args,
 		Actor: m.c.Me, Happened: m.c.Now, Received: m.c.Now})
 	var r *shoot.Refusal
 	if errors.As(err, &r) && r.Code != shoot.CodeNotKnownHere { // what is not known here, the server decides

@@ -178,7 +178,7 @@ func (r *Replica) decide(s *shoot.State, row Row) (events []shoot.Event, refusal
 	if shoot.IsFar(e.Name) {
 		err = shoot.Check(s, in)
 	} else {
-		decision, err = shoot.Decide(s, in)
+		decision, err = shoot.DecideNear(s, in)
 	}
 	if err != nil && !errors.As(err, &refusal) {
 		return nil, fault(err)

@@ -42,7 +42,7 @@ type maker struct {
 }
 
 func newMaker(s *shoot.State, c Context) (*maker, error) {
-	base, err := view.NewMaker(s, c.Context)
+	base, err := view.NewMaker(s, c.Context, shoot.DecideNear)
 	if err != nil {
 		return nil, err
 	}

@@ -59,7 +59,7 @@ func Offers(name string) []string { return screens()[view.Screen(name)].offers }
 // Make gives the model of a far screen: a *Plan or a *TermsSheet. The error is
 // always an *Error: CodeScreen, CodePerson, or CodeRole for whom it is not.
 func Make(name string, s *shoot.State, c Context) (any, error) {
-	base, err := view.NewMaker(s, c.Context)
+	base, err := view.NewMaker(s, c.Context, shoot.Decide)
 	if err != nil {
 		return nil, err
 	}

@@ -52,7 +52,7 @@ type ReportPay struct {
 // Report makes the wrap report of a day for somebody who runs the shoot. The
 // error is a *Error: CodePerson for who is not on it or does not run it.
 func Report(s *shoot.State, c view.Context) (*WrapReport, error) {
-	base, err := view.NewMaker(s, c)
+	base, err := view.NewMaker(s, c, shoot.Decide)
 	if err != nil {
 		return nil, err
 	}
