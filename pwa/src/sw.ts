@@ -10,7 +10,7 @@ precacheAndRoute(self.__WB_MANIFEST);
 cleanupOutdatedCaches();
 
 // These paths are the server's own pages and answers, never the shell.
-const server = /^\/(join|demo|wrap|shoots|api|sync|healthz)(\/|$|\?)/;
+const server = /^\/(join|demo|wrap|shoots|passkeys?|api|sync|healthz)(\/|$|\?)/;
 registerRoute(new NavigationRoute(createHandlerBoundToURL('/index.html'), { denylist: [server] }));
 
 self.addEventListener('message', (event) => {

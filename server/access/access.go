@@ -129,6 +129,18 @@ type Book interface {
 	AddDevice(shoot string, p shoot.PersonID, d shoot.DeviceID, is Device) error
 	// Device finds what is known of a device; false for nothing.
 	Device(shoot string, p shoot.PersonID, d shoot.DeviceID) (Device, bool, error)
+	// AddPasskey keeps a passkey; ErrSamePasskey where there is one of that name, and
+	// ErrManyPasskeys where its person has MostPasskeys on the shoot.
+	AddPasskey(h Hash, k Passkey) error
+	// Passkey finds one, or gives ErrNoPasskey.
+	Passkey(h Hash) (Passkey, error)
+	// Passkeys gives those of a person on a shoot.
+	Passkeys(shoot string, p shoot.PersonID) (map[Hash]Passkey, error)
+	// ChangePasskey hands the row to change and stores what it made of it; with an
+	// error of change nothing is stored and that is the error. It also gives ErrNoPasskey.
+	ChangePasskey(h Hash, change func(*Passkey) error) error
+	// EndPasskey forgets one; one that is not there is passed over.
+	EndPasskey(h Hash) error
 	// Sweep forgets sessions and links that ended before an instant.
 	Sweep(before when.Instant) error
 }

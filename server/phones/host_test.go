@@ -25,6 +25,7 @@ type host struct {
 	t     testing.TB
 	dir   string
 	addr  string // stays the same over restarts
+	base  string // how links start, "" for the address
 	plan  plan.Plan
 	links map[string]string // join tokens by the plan's key of a person
 	cmd   *exec.Cmd
@@ -90,6 +91,9 @@ var (
 func (h *host) run(more ...string) {
 	h.t.Helper()
 	args := append([]string{"serve", "--addr", h.addr, "--data", h.dir, "--verbose"}, more...)
+	if h.base != "" {
+		args = append(args, "--base", h.base)
+	}
 	h.cmd = exec.Command(program, args...)
 	log, err := os.OpenFile(h.log, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o600)
 	if err != nil {

@@ -14,7 +14,7 @@
 //
 // "key" is the key that seals cursors, "format" the layout's number, "a/s/" and
 // "a/j/" hold sessions and join links under the SHA-256 of their token: a token
-// itself is never stored.
+// itself is never stored. "a/k/" has the keys of devices, "p/" passkeys.
 //
 // "o/o/", "o/s/" and "o/p/" hold owners, what is known of shoots beside their logs,
 // and people who are remembered (house.go). "o/d/" marks shoots that are being deleted

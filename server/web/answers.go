@@ -135,3 +135,8 @@ type Handed struct {
 	OwnWord int      `json:"ownWord"` // that wait on their phone for its owner's word
 	Refused []string `json:"refused"` // why, of each that was refused; its own phone shows it as well
 }
+
+// SignedIn says where somebody goes who came in by a passkey.
+type SignedIn struct {
+	To string `json:"to"`
+}

@@ -60,6 +60,7 @@ type App struct {
 	codeTries *meter       // of codes that do not
 	guests    []DemoPerson // of the demo
 	known     summaries
+	asked     asked  // passkeys
 	Example   []byte // a plan file with comments
 }
 

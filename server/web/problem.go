@@ -60,6 +60,11 @@ const (
 	codeArchived  Code = "shoot_archived"
 
 	codeOtherName Code = "other_name"
+
+	codePasskeyLate  Code = "passkey_late"
+	codePasskeyWrong Code = "passkey_wrong"
+	codePasskeyMany  Code = "passkey_many"
+	codePasskeyName  Code = "passkey_name"
 )
 
 // kind is what is fixed about a code: its HTTP status, a headline, what is
@@ -114,6 +119,11 @@ var problems = map[Code]kind{
 
 	codeNoPhone:   {http.StatusNotFound, "That phone is signed out already", "Look at the list again."},
 	codeOtherName: {http.StatusMisdirectedRequest, "Fairday does not go by this name", "Open the address that is in your join link. Whoever looks after the server can name this one with --base."},
+
+	codePasskeyLate:  {http.StatusGone, "That took too long", "The question for your passkey has run out. Press the button again."},
+	codePasskeyWrong: {http.StatusForbidden, "That passkey does not work here", "It may have been forgotten here, or be for another Fairday. Come in by your link, or ask for a new one."},
+	codePasskeyName:  {http.StatusConflict, "This address has no name", "Browsers keep passkeys for names alone. Come in by your link; whoever looks after the server can give it a name with --domain or --base."},
+	codePasskeyMany:  {http.StatusConflict, "You have ten passkeys", "Forget one that you do not use any more, then add the new one."},
 }
 
 // problem is an error that a person gets to see. Cause goes to the log only.

@@ -66,6 +66,15 @@ func (a *App) Routes() []Route {
 		get("/wrap/punches.csv", Leads, "every punch of the shoot", a.punches),
 	}
 	out = append(out, a.houseRoutes(get, post)...)
+	out = append(out,
+		get("/passkey.js", Anybody, "what the pages of passkeys do", file("passkey.js", "text/javascript")),
+		get("/passkeys", Trusted, "one's own passkeys", a.showPasskeys),
+		post("/passkeys/end", Trusted, "forgets a passkey of one's own", a.endPasskey),
+		post("/api/passkeys/ask", Trusted, "begins to add a passkey", a.askPasskey),
+		post("/api/passkeys/add", Trusted, "adds a passkey", a.addPasskey),
+		get("/passkey", Anybody, "the page to come in with a passkey", a.showSignIn),
+		post("/api/passkey/ask", Anybody, "begins to come in with a passkey", a.askSignIn),
+		post("/api/passkey", Anybody, "comes in with a passkey", a.signIn))
 	if a.Demo {
 		out = append(out, get("/demo", Anybody, "join links of the demo", a.showDemo))
 	}

@@ -150,3 +150,9 @@ export interface Handed {
   ownWord: number /* int */; // that wait on their phone for its owner's word
   refused: string[]; // why, of each that was refused; its own phone shows it as well
 }
+/**
+ * SignedIn says where somebody goes who came in by a passkey.
+ */
+export interface SignedIn {
+  to: string;
+}

@@ -13,7 +13,7 @@ export function Nobody() {
       {line.value.say && <p class="soft">{line.value.say}</p>}
       <JoinField />
       <p class="soft">
-        Owners find <a href="/shoots">the list of shoots</a> here.
+        Owners find <a href="/shoots">the list of shoots</a> here. Owners and producers may <a href="/passkey">come in with a passkey</a>.
       </p>
       {line.value.demo && (
         <p>

@@ -33,6 +33,9 @@ export function ThisPhone() {
           <a class="button" href="/shoots/people">
             People you would work with again
           </a>
+          <a class="button" href="/passkeys">
+            Passkeys: come in without a link
+          </a>
         </p>
       )}
       <JoinedPhones />

@@ -36,6 +36,7 @@ func Run(t *testing.T, open func(t *testing.T) Under) {
 		"keys of devices":             devices,
 		"devices make room":           room,
 		"joined while it is replaced": race,
+		"passkeys":                    passkeys,
 	} {
 		t.Run(name, func(t *testing.T) { test(t, open(t)) })
 	}
@@ -273,4 +274,48 @@ func race(t *testing.T, u Under) {
 			t.Fatalf("joining gave %v, the link is %+v", joined, l)
 		}
 	}
+}
+
+func passkeys(t *testing.T, u Under) {
+	key := func(shoot string, p shoot.PersonID) access.Passkey {
+		return access.Passkey{Shoot: shoot, Person: p, Epoch: 2, Phone: "a phone", Made: 7, Credential: []byte(`{"count":1}`)}
+	}
+	must(t, u.Book.AddPasskey(h("one"), key("a", "p")), u.Book.AddPasskey(h("two"), key("a", "q")), u.Book.AddPasskey(h("three"), key("b", "p")))
+	if err := u.Book.AddPasskey(h("one"), key("a", "q")); !errors.Is(err, access.ErrSamePasskey) {
+		t.Errorf("the same once more: %v", err)
+	}
+	if _, err := u.Book.Passkey(h("none")); !errors.Is(err, access.ErrNoPasskey) {
+		t.Errorf("none: %v", err)
+	}
+	stop := errors.New("stop")
+	if err := u.Book.ChangePasskey(h("one"), func(k *access.Passkey) error { k.Used = 8; return stop }); !errors.Is(err, stop) {
+		t.Errorf("a change that fails: %v", err)
+	}
+	if err := u.Book.ChangePasskey(h("none"), func(*access.Passkey) error { return nil }); !errors.Is(err, access.ErrNoPasskey) {
+		t.Errorf("a change of none: %v", err)
+	}
+	must(t, u.Book.ChangePasskey(h("two"), func(k *access.Passkey) error { k.Used = 9; k.Credential = []byte(`{"count":2}`); return nil }))
+	b := u.Reopen(t)
+	must(t, b.Sweep(1000)) // they have no end
+	for name, used := range map[string]when.Instant{"one": 0, "two": 9, "three": 0} {
+		k, err := b.Passkey(h(name))
+		if err != nil || k.Used != used || k.Epoch != 2 || k.Phone != "a phone" || k.Made != 7 || (string(k.Credential) == `{"count":2}`) != (name == "two") {
+			t.Errorf("%s is %+v, %v", name, k, err)
+		}
+	}
+	all, err := b.Passkeys("a", "p")
+	if _, ok := all[h("one")]; err != nil || len(all) != 1 || !ok {
+		t.Errorf("of p on a there are %v, %v", all, err)
+	}
+	must(t, b.EndPasskey(h("one")), b.EndPasskey(h("none")))
+	if _, err := b.Passkey(h("one")); !errors.Is(err, access.ErrNoPasskey) {
+		t.Errorf("ended: %v", err)
+	}
+	for i := range access.MostPasskeys {
+		must(t, b.AddPasskey(h(fmt.Sprint(i)), key("a", "p")))
+	}
+	if err := b.AddPasskey(h("more"), key("a", "p")); !errors.Is(err, access.ErrManyPasskeys) {
+		t.Errorf("one too many: %v", err)
+	}
+	must(t, b.AddPasskey(h("more"), key("b", "p")))
 }
