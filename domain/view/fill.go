@@ -100,7 +100,7 @@ func (f Field) shown() []string {
 	if f.Kind != KindTicks {
 		return []string{f.Value}
 	}
-	var on []string
+	on := strings.Fields(f.Value)
 	for _, o := range f.Options {
 		if o.On {
 			on = append(on, o.Value)

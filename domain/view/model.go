@@ -132,6 +132,7 @@ type Field struct {
 	Needed  bool     `json:"needed"`
 	As      As       `json:"as"`              // for Fill; nothing to paint
 	Group   string   `json:"group,omitempty"` // fields of one group stand together and are folded away
+	List    string   `json:"list,omitempty"`  // names a list of the screen whose options come before its own; Value says which are on, apart by spaces
 }
 
 // Option is one thing to choose or tick.

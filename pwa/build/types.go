@@ -24,7 +24,7 @@ var typed = []struct {
 		"model_hours.go", "model_overtime.go", "model_settle.go", "model_shell.go", "model_shots.go"},
 		imports: "import type { Action, ChangeLine, DayHead, DayTab, Line, Made, Mark, Screen, Tone } from './view';\n"},
 	{path: "fairday/domain/view/office", file: "office.ts", sources: []string{"model_plan.go", "model_terms.go"},
-		imports: "import type { Ahead } from './day';\nimport type { Action, DayHead, Line } from './view';\n"},
+		imports: "import type { Ahead } from './day';\nimport type { Action, DayHead, Line, Option } from './view';\n"},
 	{path: "fairday/server/web", file: "web.ts", sources: []string{"answers.go"}, imports: "export type Code = string;\n"},
 	{path: "fairday/pwa/engine", file: "engine.ts", sources: []string{"reply.go", "view.go"},
 		imports: "import type { Problem } from './view';\nimport type { Refusal } from './shoot';\n"},
@@ -48,6 +48,7 @@ var named = map[string]string{
 	"view.Line":       "Line",
 	"view.Made":       "Made",
 	"view.Mark":       "Mark",
+	"view.Option":     "Option",
 	"view.Screen":     "Screen",
 	"view.Tone":       "Tone",
 }

@@ -12,6 +12,8 @@ type Plan struct {
 	Say   string       `json:"say"`
 	Ahead *day.Ahead   `json:"ahead,omitempty"` // nothing once the day has begun
 	Parts []PlanPart   `json:"parts"`
+
+	Lists map[string][]view.Option `json:"lists"` // what many forms have to choose from, by name
 }
 
 // PlanPart is the rows of one kind.

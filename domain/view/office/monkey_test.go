@@ -36,6 +36,10 @@ func TestPressingAnythingThatIsOn(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
+			var lists map[string][]view.Option
+			if plan, ok := v.(*Plan); ok {
+				lists = plan.Lists
+			}
 			b, err := json.Marshal(v)
 			if err != nil {
 				t.Fatal(err)
@@ -57,7 +61,7 @@ func TestPressingAnythingThatIsOn(t *testing.T) {
 				}
 			}
 			st.N++
-			args, err := view.Fill(a, anything(a, pick), id(5000+st.N))
+			args, err := view.Fill(a, anything(a, lists, pick), id(5000+st.N))
 			if err != nil {
 				t.Fatalf("seed %d, %q: %v", seed, a.Label, err)
 			}
@@ -80,7 +84,7 @@ func TestPressingAnythingThatIsOn(t *testing.T) {
 var free = map[string]bool{"punch": true, "sheet.set": true, "shot.set": true, "hero.set": true, "day.set": true, "light.set": true, "meal.range": true, "food.out": true}
 
 // anything fills a form in, now and then with what it was shown with.
-func anything(a view.Action, pick func(int) int) map[string][]string {
+func anything(a view.Action, lists map[string][]view.Option, pick func(int) int) map[string][]string {
 	out := map[string][]string{}
 	if a.Form == nil {
 		return out
@@ -96,6 +100,7 @@ func anything(a view.Action, pick func(int) int) map[string][]string {
 			out[f.Key] = []string{"", "80 to 120: 6", "350 to 20: 12\n90 to 91: 1"}[pick(3):][:1]
 			continue
 		}
+		options := slices.Concat(lists[f.List], f.Options)
 		switch f.Kind {
 		case view.KindTime:
 			out[f.Key] = []string{when.Clock(pick(24 * 60)).String()}
@@ -104,9 +109,9 @@ func anything(a view.Action, pick func(int) int) map[string][]string {
 		case view.KindNumber:
 			out[f.Key] = []string{"15"}
 		case view.KindChoice:
-			out[f.Key] = []string{f.Options[pick(len(f.Options))].Value}
+			out[f.Key] = []string{options[pick(len(options))].Value}
 		case view.KindTicks:
-			for _, o := range f.Options {
+			for _, o := range options {
 				out[f.Key] = append(out[f.Key], o.Value)
 			}
 		default:

@@ -1,19 +1,18 @@
 package office
 
 import (
-	"cmp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"fairday/domain/shoot"
-	"fairday/domain/sorting"
 	"fairday/domain/view"
 	"fairday/domain/view/day"
 )
 
 func (m *maker) plan() *Plan {
 	out := &Plan{Day: m.Head(), Say: "What you change here is on everybody's phone as soon as it is shared. Call times and the call sheet are on the call sheet."}
+	out.Lists = m.lists()
 	if m.Day.ID != "" {
 		out.Ahead, _ = day.AheadOf(m.State, m.c.Context) // whoever is shown the plan is somebody
 		out.Parts = append(out.Parts, m.planShots())
@@ -90,28 +89,23 @@ func (m *maker) shotForm(s shoot.Shot) view.Action {
 		}
 		title = "A new shot"
 	}
-	setup := view.Field{Key: "setup", Label: "Set-up", Kind: view.KindChoice, Value: string(p.Setup), Needed: true, As: view.AsText}
-	for _, s := range m.setups() {
-		setup.Options = append(setup.Options, view.Option{Value: string(s.ID), Label: s.Name, On: s.ID == p.Setup})
-	}
-	day := view.Field{Key: "day", Label: "Day", Kind: view.KindChoice, Value: string(p.Day), Needed: true, As: view.AsText}
-	for _, d := range m.State.DaysInOrder() {
-		day.Options = append(day.Options, view.Option{Value: string(d.ID), Label: d.Name, On: d.ID == p.Day})
-	}
+	setup := view.Field{Key: "setup", Label: "Set-up", Kind: view.KindChoice, Value: string(p.Setup), Needed: true, As: view.AsText, List: listSetups}
+	day := view.Field{Key: "day", Label: "Day", Kind: view.KindChoice, Value: string(p.Day), Needed: true, As: view.AsText, List: listDays}
 	rank := view.Field{Key: "priority", Label: "How much it matters", Kind: view.KindChoice, Value: string(p.Priority), Needed: true, As: view.AsText}
 	for _, r := range []shoot.Priority{shoot.Must, shoot.Want, shoot.Spare} {
 		rank.Options = append(rank.Options, view.Option{Value: string(r), Label: view.Priority(r), On: r == p.Priority})
 	}
-	heroes := view.Field{Key: "heroes", Label: "Heroes it needs", Kind: view.KindTicks, As: view.AsList, Hint: "It stays held until each of them is confirmed."}
-	for _, h := range m.allHeroes() {
-		heroes.Options = append(heroes.Options, view.Option{Value: string(h.ID), Label: h.Name, On: slices.Contains(p.Heroes, h.ID)})
-	}
-	talent := view.Field{Key: "talent", Label: "Who is in it", Kind: view.KindTicks, As: view.AsList}
-	for _, who := range sorting.Values(f.People, byName) {
-		if in := slices.Contains(p.Talent, who.ID); in || who.Role == shoot.Talent && !who.Revoked {
-			talent.Options = append(talent.Options, view.Option{Value: string(who.ID), Label: who.Name, On: in})
+	heroes := view.Field{Key: "heroes", Label: "Heroes it needs", Kind: view.KindTicks, Value: spaced(p.Heroes), As: view.AsList, List: listHeroes, Hint: "It stays held until each of them is confirmed."}
+	talent := view.Field{Key: "talent", Label: "Who is in it", Kind: view.KindTicks, As: view.AsList, List: listTalent}
+	var listed []shoot.PersonID
+	for _, who := range p.Talent {
+		if bookable(f.People[who]) {
+			listed = append(listed, who)
+		} else {
+			talent.Options = append(talent.Options, view.Option{Value: string(who), Label: m.Who(who), On: true})
 		}
 	}
+	talent.Value = spaced(listed)
 	form := view.Form{Title: title, Fields: []view.Field{
 		{Key: "number", Label: "Number", Kind: view.KindText, Value: p.Number, Needed: true, As: view.AsText},
 		{Key: "title", Label: "What it shows", Kind: view.KindText, Value: p.Title, Needed: true, As: view.AsText},
@@ -119,12 +113,13 @@ func (m *maker) shotForm(s shoot.Shot) view.Action {
 		{Key: "minutes", Label: "Planned minutes", Kind: view.KindNumber, Value: view.Itoa(p.Minutes), Needed: true, As: view.AsNumber, Hint: "Without the change of set-up."},
 		rank,
 	}}
-	for _, f := range []view.Field{heroes, talent} {
-		if len(f.Options) > 0 {
-			form.Fields = append(form.Fields, f)
-		}
+	if len(f.Heroes) > 0 {
+		form.Fields = append(form.Fields, heroes)
 	}
-	if len(day.Options) > 1 {
+	if len(talent.Options) > 0 || slices.ContainsFunc(m.People(), bookable) {
+		form.Fields = append(form.Fields, talent)
+	}
+	if len(f.Days) > 1 {
 		form.Fields = append(form.Fields, day)
 	}
 	form.Fields = append(form.Fields,
@@ -142,18 +137,6 @@ func (m *maker) nextNumber() string {
 		most = max(most, n)
 	}
 	return view.Itoa(most + 1)
-}
-
-func (m *maker) setups() []shoot.Setup {
-	return sorting.Values(m.State.Floor.Setups, func(a, b shoot.Setup) int { return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID)) })
-}
-
-func (m *maker) allHeroes() []shoot.Hero {
-	return sorting.Values(m.State.Floor.Heroes, view.ByHeroName)
-}
-
-func byName(a, b shoot.Person) int {
-	return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
 }
 
 func (m *maker) planSetups() PlanPart {

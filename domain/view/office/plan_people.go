@@ -86,10 +86,7 @@ func (m *maker) personForm(p shoot.Person) view.Action {
 		p.Role = shoot.Crew
 		form.Title, form.Say = "A new person", "Send them a join link afterwards, and give them a call time in the next call sheet."
 	}
-	role := view.Field{Key: "role", Label: "Role", Kind: view.KindChoice, Value: string(p.Role), Needed: true, As: view.AsText, Hint: "It decides what their phone shows."}
-	for _, r := range shoot.Roles() {
-		role.Options = append(role.Options, view.Option{Value: string(r), Label: r.Label(), On: r == p.Role})
-	}
+	role := view.Field{Key: "role", Label: "Role", Kind: view.KindChoice, Value: string(p.Role), Needed: true, As: view.AsText, List: listRoles, Hint: "It decides what their phone shows."}
 	form.Fields = []view.Field{
 		{Key: "name", Label: "Name", Kind: view.KindText, Value: p.Name, Needed: true, As: view.AsText},
 		role,

@@ -1,8 +1,10 @@
 package office
 
 import (
+	"encoding/json"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -212,4 +214,22 @@ func TestPlanDeletes(t *testing.T) {
 	same(t, "before", has("shots", row), true)
 	st.Do(person(shoot.Photographer), "09:01", "shot.frames", obj{"shot": shot1, "frames": "12"})
 	same(t, "once something happened", has("shots", row), false)
+}
+
+// What all forms choose from stands once: the plan of a long day is an answer that a
+// phone can take and keep.
+func TestLongPlanIsASmallAnswer(t *testing.T) {
+	st := newStage(t)
+	for i := range 60 {
+		n := strconv.Itoa(100 + i)
+		st.Do(shoot.Desk, "05:00", "person.set", obj{"id": id(20000 + i), "name": "Pat " + n, "role": shoot.Talent, "department": "", "job": "", "phone": "555-0100", "base": 0})
+		st.Do(shoot.Desk, "05:00", "hero.set", obj{"id": id(30000 + i), "name": "Jug " + n, "plate": obj{"designation": "J" + n, "finish": "", "size": "", "serial": ""},
+			"checklist": []string{"No chips"}, "needs": 2, "food": false, "holdMinutes": 0, "base": 0})
+		st.Do(shoot.Desk, "05:00", "shot.set", obj{"id": id(40000 + i), "day": day1, "number": n, "title": "Jug " + n, "setup": id(21), "minutes": 10, "priority": "want",
+			"crop": "", "heroes": []string{id(30000 + i)}, "talent": []string{id(20000 + i)}, "fallback": "", "notes": "", "base": 0})
+	}
+	b, err := json.Marshal(shown[Plan](st, shoot.Producer, "08:00", view.ScreenPlan))
+	if err != nil || len(b) > 500_000 {
+		t.Errorf("%d bytes, %v", len(b), err)
+	}
 }

@@ -384,6 +384,7 @@ export interface Field {
   needed: boolean;
   as: As; // for Fill; nothing to paint
   group?: string; // fields of one group stand together and are folded away
+  list?: string; // names a list of the screen whose options come before its own; Value says which are on, apart by spaces
 }
 /**
  * Option is one thing to choose or tick.

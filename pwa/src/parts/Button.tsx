@@ -36,7 +36,7 @@
 import type { Action } from '../gen/view';
 import { press, underWay } from './act';
 import { useContext } from 'preact/hooks';
-import { Held } from './Far';
+import { Around } from './Far';
 import { More } from './More';
 
 interface Props {
@@ -49,7 +49,8 @@ interface Props {
 /** An action's button, with the reason below it where it is off. */
 export function ActionButton({ action, main, named, reason }: Props) {
   const waits = underWay(action);
-  const held = useContext(Held)(action);
+  const around = useContext(Around);
+  const held = around.held(action);
   const on = action.enabled && !held;
   const why = held ? 'You changed this already, and that waits for the server.' : on || reason ? '' : action.why;
   return (
@@ -63,7 +64,7 @@ export function ActionButton({ action, main, named, reason }: Props) {
         aria-busy={waits}
         aria-describedby={action.enabled ? undefined : reason}
         aria-label={named ? `${action.label}, ${named}` : undefined}
-        onClick={() => press(action)}
+        onClick={() => press(around.whole(action))}
       >
         {action.label}
       </button>

@@ -3,7 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ComponentChildren } from 'preact';
 import { line, standing, useFarView, useView, type FarShown, type Item } from '../client';
 import type { Shell } from '../gen/day';
-import type { Action } from '../gen/view';
+import type { Action, Field, Option } from '../gen/view';
 import { clock } from './Connection';
 
 /** A far screen's view, and the edits of this phone that it has yet to show. */
@@ -22,16 +22,19 @@ export function useFar<T>(screen: string, args: unknown): Far<T> {
   return { view, say, painted, made, offers, behind, waiting };
 }
 
-/** Tells whether what an action would change was changed on this phone already, and
- * that waits. */
-export const Held = createContext<(action: Action) => boolean>(() => false);
+/** What a far screen makes of the actions on it: whether what one would change was
+ * changed on this phone already, and that waits; and the action with the options
+ * that stand on the screen once for many forms. */
+export const Around = createContext<{ held: (action: Action) => boolean; whole: (action: Action) => Action }>({ held: () => false, whole: (action) => action });
 
 /** What a far screen says of itself, above what it shows: how old it is, and what of
  * this phone's it does not show yet. */
-export function FarPart<T>({ far, children }: { far: Far<T>; children: ComponentChildren }) {
+export function FarPart<T>({ far, lists, children }: { far: Far<T>; lists?: Lists; children: ComponentChildren }) {
   const n = far.waiting.length;
+  const held = (action: Action): boolean =>
+    far.waiting.some((item) => item.name === action.name && !action.form?.fresh && about(item.args) === about(action.args));
   return (
-    <Held.Provider value={(action) => far.waiting.some((item) => item.name === action.name && !action.form?.fresh && about(item.args) === about(action.args))}>
+    <Around.Provider value={{ held, whole: (action) => whole(action, lists ?? {}) }}>
       <div class="far" role="status" data-far={far.behind ? 'kept' : 'now'} data-far-waiting={n}>
         {far.behind && far.made > 0 && <Age made={far.made} />}
         {n > 0 && (
@@ -42,7 +45,7 @@ export function FarPart<T>({ far, children }: { far: Far<T>; children: Component
         )}
       </div>
       {children}
-    </Held.Provider>
+    </Around.Provider>
   );
 }
 
@@ -75,6 +78,19 @@ function ago(minutes: number): string {
   if (minutes < 60) return `${minutes} min ago`;
   if (minutes < 48 * 60) return `${Math.floor(minutes / 60)} h ago`;
   return `${Math.floor(minutes / 60 / 24)} days ago`;
+}
+
+type Lists = Record<string, Option[]>;
+
+function whole(action: Action, lists: Lists): Action {
+  if (!action.form?.fields.some((f) => f.list)) return action;
+  return { ...action, form: { ...action.form, fields: action.form.fields.map((f) => (f.list ? listed(f, lists[f.list] ?? []) : f)) } };
+}
+
+function listed({ list: _, ...f }: Field, options: Option[]): Field {
+  const on = new Set(f.value.split(' '));
+  const all = [...options.map((o) => ({ ...o, on: on.has(o.value) })), ...f.options];
+  return { ...f, options: all, value: f.kind === 'ticks' ? '' : f.value };
 }
 
 // What an edit is about, by its arguments.

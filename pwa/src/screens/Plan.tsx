@@ -16,7 +16,7 @@ export function PlanScreen({ day }: ScreenProps) {
     <section aria-labelledby="plan">
       <h2 id="plan">The plan</h2>
       <p class="soft">{view.say}</p>
-      <FarPart far={far}>
+      <FarPart far={far} lists={view.lists}>
         {view.ahead && <AheadCard ahead={view.ahead} />}
         {view.parts.map((p) => (
           <Part key={p.key} part={p} />
