@@ -183,3 +183,6 @@ func TestLinesRead(t *testing.T) {
 		t.Error(s.Lines[0].Why)
 	}
 }
+
+// Follow is follow, for the tests that see the package from outside.
+var Follow = follow
