@@ -74,6 +74,7 @@ func TestDeleted(t *testing.T) {
 		t.Error("it is still on the list")
 	}
 	holds(t, "its page", s.ask(ada, "GET", "/shoots/"+s.shoot, ""), 404)
+	holds(t, "the form that would make it anew", s.form(ada, "/shoots/new", s.startForm("id="+s.shoot)), 404, "There is no such shoot")
 	holds(t, "deleting again", s.form(ada, page, url.Values{"title": {"Kettles"}}), 404)
 	s.reopen()
 	if ids, err := s.stored.Shoots(); err != nil || len(ids) != 1 || ids[0] != other {

@@ -36,6 +36,12 @@ func (s *Shoots) CreateAs(id string, intents []shoot.Intent) error {
 	if err != nil {
 		return err
 	}
+	s.mu.Lock()
+	dropped := s.dropped[id]
+	s.mu.Unlock()
+	if dropped {
+		return ErrDropped
+	}
 	d, err := s.Open(id)
 	if err != nil {
 		return err

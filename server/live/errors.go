@@ -12,6 +12,7 @@ var (
 	ErrWithdrawn = errors.New("their access was withdrawn")
 	ErrChanged   = errors.New("they were let in as what they no longer are")
 	ErrThere     = errors.New("there is a shoot of that id")
+	ErrDropped   = errors.New("the shoot was deleted")
 	ErrHandshake = errors.New("the socket was not opened")
 )
 

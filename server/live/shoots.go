@@ -30,12 +30,13 @@ type Shoots struct {
 
 	mu      sync.Mutex
 	running map[string]*Runner
+	dropped map[string]bool // deleted; their ids do not come back
 	stopped bool
 }
 
 // NewShoots prepares the shoots of a store; none is opened yet.
 func NewShoots(store Store, now func() when.Instant, random io.Reader, log *slog.Logger, k *Sockets, m *Metrics) *Shoots {
-	s := &Shoots{store: store, now: now, random: random, log: log, sockets: k, metrics: m, running: map[string]*Runner{}}
+	s := &Shoots{store: store, now: now, random: random, log: log, sockets: k, metrics: m, running: map[string]*Runner{}, dropped: map[string]bool{}}
 	s.Make = s.runner
 	return s
 }
@@ -64,6 +65,9 @@ func (s *Shoots) Get(id string) (*Runner, error) {
 	}
 	if s.stopped {
 		return nil, ErrStopped
+	}
+	if s.dropped[id] {
+		return nil, ErrDropped
 	}
 	r := s.Make(id)
 	r.start()

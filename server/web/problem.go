@@ -160,6 +160,8 @@ func problemOf(err error) *problem {
 		return p
 	case errors.Is(err, live.ErrStopped):
 		return fail(codeShuttingDown, nil)
+	case errors.Is(err, live.ErrDropped):
+		return fail(codeNoShoot, nil)
 	case errors.Is(err, live.ErrNoPerson):
 		return fail(codeNoPerson, nil)
 	case errors.Is(err, live.ErrWithdrawn):
