@@ -56,7 +56,7 @@ func TestDeleted(t *testing.T) {
 	other := s.starts(ada)
 	socket := s.phone(crew)
 	page := "/shoots/" + s.shoot + "/delete"
-	holds(t, "what would go", s.ask(ada, "GET", page, ""), 200, "cannot be undone", "3 people", "the way in of 1 phones", "fairday backup --to FILE")
+	holds(t, "what would go", s.ask(ada, "GET", page, ""), 200, "cannot be undone", "3 people", "the way in of 1 phone;", "fairday backup --to FILE")
 	for _, typed := range []string{"", "Spring table", "Kettle"} {
 		holds(t, "typing "+typed, s.form(ada, page, url.Values{"title": {typed}}), 422, "Nothing was deleted")
 	}

@@ -183,12 +183,16 @@ func (a *App) goes(id string, s *shoot.State) ([]string, error) {
 			hours++
 		}
 	}
-	out := []string{fmt.Sprintf("%d edits: everything that was planned and everything that happened", last),
-		fmt.Sprintf("%d people with their phone numbers, what they eat and their terms", len(s.Floor.People)),
-		fmt.Sprintf("%d shots, %d of which were worked on", len(s.Floor.Shots), shots),
-		fmt.Sprintf("the hours of %d working days, with their signatures", hours)}
+	out := []string{count(int(last), "edit", "edits") + ": everything that was planned and everything that happened",
+		count(len(s.Floor.People), "person", "people") + ", with phone numbers, what they eat and their terms"}
+	if n := len(s.Floor.Shots); n > 0 {
+		out = append(out, fmt.Sprintf("%s, %d worked on", count(n, "shot", "shots"), shots))
+	}
+	if hours > 0 {
+		out = append(out, "the hours of "+count(hours, "working day", "working days")+", with their signatures")
+	}
 	if n := len(sessions); n > 0 {
-		out = append(out, fmt.Sprintf("the way in of %d phones; what waits on one and was not sent yet cannot be sent any more", n))
+		out = append(out, "the way in of "+count(n, "phone", "phones")+"; what waits on one and was not sent yet cannot be sent any more")
 	}
 	return out, nil
 }
@@ -220,4 +224,12 @@ func (a *App) open(id string) error {
 		err = fail(codeArchived, nil)
 	}
 	return err
+}
+
+// count writes a number of things.
+func count(n int, one, more string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, more)
 }

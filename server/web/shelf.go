@@ -210,9 +210,5 @@ func (s Summary) Says() string {
 	if s.Client != "" {
 		all = append(all, "for "+s.Client)
 	}
-	people := fmt.Sprintf("%d people", s.People)
-	if s.People == 1 {
-		people = "1 person"
-	}
-	return strings.Join(append(all, s.Dates(), people), " · ")
+	return strings.Join(append(all, s.Dates(), count(s.People, "person", "people")), " · ")
 }
