@@ -14,12 +14,13 @@ import (
 // of agreed days a share of one. Costs on the rate are on it; usage and what is not
 // for time are not due. Common practice, no source.
 func CalledOff(t Terms, kind string, call, told when.Instant, postponed bool) (Slip, error) {
-	on, _, err := t.onDay(kind)
-	s := &sheet{}
-	if err == nil {
-		err = on.tariff(&s.tariff)
+	s := &sheet{tariff: tariff{Terms: t}}
+	if kind != "" {
+		if err := s.onDay(kind); err != nil {
+			return Slip{}, err
+		}
 	}
-	if err != nil {
+	if err := s.ready(); err != nil {
 		return Slip{}, err
 	}
 	if call <= 0 || told <= 0 {

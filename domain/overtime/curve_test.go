@@ -262,8 +262,8 @@ func TestCurvesByCurrencyAndWithoutTheUnsound(t *testing.T) {
 }
 
 // benchCrew is people on weighted day rates with two bands and meal penalties;
-// rich adds a night, a turnaround before the day and after it, on-costs and an
-// agency fee.
+// rich adds every rule that goes with them, on a Saturday that is a sixth day, after a
+// short rest and before another.
 func benchCrew(b *testing.B, people int, step int64, rich bool) []Engagement {
 	var out []Engagement
 	for i := range people {
@@ -271,19 +271,35 @@ func benchCrew(b *testing.B, people int, step int64, rich bool) []Engagement {
 			Bands: bands(b, 480, "1.5", 720, "2"), Meal: MealRule{Due: 360, Next: 360, Every: 30, Amounts: []money.Amount{usd(2500), usd(3500), usd(5000)}}}
 		h := Hours{Call: at(i % 90), In: at(i%90 - 5), Meals: []Break{{at(300), at(345)}}}
 		if rich {
-			terms.Night = Night{22 * 60, 6 * 60, ratio(b, "0.25")}
-			terms.Turnaround = Turnaround{Rest: 660, Times: ratio(b, "1.5")}
-			terms.Agency = Agency{ratio(b, "0.2"), AgencyOnBoth}
-			terms.OnCosts = []OnCost{{"insurance", ratio(b, "0.138")}}
-			h.Zone, h.Before = "America/New_York", Before{Out: at(-630), Run: 2}
+			every(b, &terms)
+			h.Zone, h.Before = "America/New_York", Before{Out: at(-630), Run: 6, Week: 45 * 60}
+			h = h.shifted(h.Zone, 3*24*when.Hour)
 		}
 		e := Engagement{fmt.Sprint("p", i), fmt.Sprint("Person ", i), terms, h, 0, ""}
 		if rich {
-			e.Next = at(i%90 + 1440)
+			e.Next = at(i%90 + 1440 + 3*24*60)
 		}
 		out = append(out, e)
 	}
 	return out
+}
+
+// every adds all the rules that go with a day rate by the day.
+func every(b testing.TB, t *Terms) {
+	t.Bands = append(t.Bands, Band{After: 780, Times: ratio(b, "2.5"), Elapsed: true})
+	t.Week = bands(b, 40*60, "1.25", 50*60, "1.75")
+	t.Grace, t.First, t.MealLeast, t.Meal.Grace, t.Meal.Breakfast = 5, 60, 20, 6, 60
+	t.Night, t.Night2 = Night{22 * 60, 6 * 60, ratio(b, "0.25")}, Night{0, 4 * 60, ratio(b, "0.5")}
+	t.EarlyCall, t.LateCall = Night{3 * 60, 7 * 60, ratio(b, "0.5")}, LateCall{11 * 60, 17 * 60}
+	t.Turnaround = Turnaround{Rest: 660, Times: ratio(b, "1.5"), Every: 30, Amounts: []money.Amount{usd(2500), usd(3500)}}
+	t.Sixth, t.Seventh = RunDay{Times: ratio(b, "1.25")}, RunDay{Times: ratio(b, "2"), Bands: bands(b, 480, "2", 600, "3")}
+	t.Weekend = Weekend{Saturday: ratio(b, "1.5"), Sunday: ratio(b, "2"), Holiday: ratio(b, "3"), Holidays: []when.Date{"2026-12-25"}}
+	t.Half = HalfDay{UpTo: 300, Share: ratio(b, "0.6")}
+	t.Agency = Agency{ratio(b, "0.2"), AgencyOnBoth}
+	t.OnCosts = []OnCost{{"insurance", ratio(b, "0.138")}, {"pension", ratio(b, "0.03")}}
+	t.Extras, t.Usage = []Extra{{"kit", usd(4500), 0}, {"mileage", usd(67), 40}}, []Extra{{"one year", usd(90000), 0}}
+	t.Other = []OtherDay{{"prep", ratio(b, "0.75"), true}, {"travel", ratio(b, "0.5"), false}}
+	t.Cancel, t.Postpone = []Notice{{1440, money.Whole(1)}}, []Notice{{1440, ratio(b, "0.5")}}
 }
 
 // The curve for 60 people, and for a quarter and four times as many, from two
@@ -301,9 +317,13 @@ func BenchmarkExpose(b *testing.B) {
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			people := benchCrew(b, c.people, c.step, c.rich)
+			later := 0
+			if c.rich {
+				later = 3 * 24 * 60
+			}
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := Expose(people, at(525), at(1125)); err != nil {
+				if _, err := Expose(people, at(525+later), at(1125+later)); err != nil {
 					b.Fatal(err)
 				}
 			}

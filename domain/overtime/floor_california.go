@@ -17,8 +17,11 @@ type footing struct {
 
 // footing reads the terms of a day.
 func (k *week) footing(i int) (f footing) {
-	t, _, err := k.Terms.onDay(k.Days[i].Hours.Kind)
-	k.x.take(f.base, err)
+	day := tariff{Terms: k.Terms}
+	if kind := k.Days[i].Hours.Kind; kind != "" {
+		k.x.take(f.base, day.onDay(kind))
+	}
+	t := &day.Terms
 	if t.Basis == Hourly {
 		f.base = k.earned[i].Rate
 		return f
@@ -33,8 +36,8 @@ func (k *week) footing(i int) (f footing) {
 			f.base = stated
 		}
 	case t.Divisor == ByWeighted:
-		var r tariff
-		k.x.take(f.base, t.tariff(&r))
+		r := day
+		k.x.take(f.base, r.ready())
 		f.base, f.over, f.weighted = k.x.div(money.Whole(t.Rate.Minor), r.per), t.Included, true
 	}
 	if t.Half.UpTo > 0 {

@@ -83,7 +83,7 @@ func Take(t Terms, h Hours) (Earned, error) {
 		e.paid(c.early, c.sheet.early, money.Whole(1), false)
 	}
 	for _, n := range c.nights {
-		e.out.Differential = e.x.sum(e.out.Differential, e.comesTo(c.inNight(n), n.extra))
+		e.out.Differential = e.x.sum(e.out.Differential, e.comesTo(c.inNight(n), n.Extra))
 	}
 	return e.out, e.x.err
 }
@@ -120,7 +120,7 @@ func (e *earning) straight() money.Ratio {
 // fee takes the rate of the day apart, and what the run of days adds to it.
 func (e *earning) fee() {
 	isHalf := e.isHalf()
-	fee, more, _, err := e.cut.fee(isHalf, e.cut.Included)
+	fee, more, err := e.cut.fee(isHalf)
 	if err != nil {
 		e.x.err = err
 		return

@@ -17,8 +17,9 @@ type meter struct {
 	rest       int64         // what missed rest costs
 	next       int64         // minute of the next call, 0 for none
 
-	usage int64 // minor units of it
-	owed  int64 // what the rate comes to however short the day, with the costs on it
+	usage    int64 // minor units of it
+	owed     int64 // what the rate comes to however short the day, with the costs on it
+	wholeDay int64 // what the whole rate comes to where half a day costs less, with the costs on it
 
 	last      state
 	full      int   // so many tiers are paid whole
@@ -51,11 +52,11 @@ func (s *sheet) meter(first, last, next int64) (*meter, error) {
 	}
 	var err error
 	for i := range s.nights {
-		if i > 0 && s.nights[i].extra == s.nights[i-1].extra {
+		if i > 0 && s.nights[i].Extra == s.nights[i-1].Extra {
 			m.worthNight = append(m.worthNight, m.worthNight[i-1])
 			continue
 		}
-		worth, wrong := s.worth(s.nights[i].extra)
+		worth, wrong := s.worth(s.nights[i].Extra)
 		if wrong != nil {
 			return nil, wrong
 		}
@@ -82,7 +83,9 @@ func (s *sheet) meter(first, last, next int64) (*meter, error) {
 		}
 	}
 	if err == nil && s.Half.UpTo > 0 {
-		m.owed, err = m.rate(s, true)
+		if m.owed, err = m.rate(s, true); err == nil {
+			m.wholeDay, err = m.rate(s, false)
+		}
 	}
 	if err != nil {
 		return nil, err
@@ -102,7 +105,7 @@ func (s *sheet) meter(first, last, next int64) (*meter, error) {
 // rate is what a day that costs half a rate or a whole one comes to, with the costs
 // on it.
 func (m *meter) rate(s *sheet, half bool) (int64, error) {
-	fee, more, _, err := s.fee(half, s.Included)
+	fee, more, err := s.fee(half)
 	if err == nil {
 		fee, err = fee.Add(more)
 	}
@@ -220,8 +223,10 @@ func (m *meter) runsOn(half bool) (out int64, err error) {
 	switch {
 	case m.Basis == Hourly:
 		out, err = m.onRate(m.sums.straight)
+	case m.Half.UpTo > 0 && half:
+		out = m.owed
 	case m.Half.UpTo > 0:
-		out, err = m.rate(m.sheet, half)
+		out = m.wholeDay
 	}
 	return out - m.owed, err
 }

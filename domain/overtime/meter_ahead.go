@@ -31,7 +31,7 @@ func (m *meter) ahead(w int64) int64 {
 	} else {
 		n = min(n, m.rested-w, m.aheadOfRest(works))
 	}
-	if n > 0 && m.next > 0 && !m.Turnaround.IsZero() {
+	if n > 0 && m.next > 0 && m.Turnaround.Rest > 0 {
 		n = min(n, m.aheadOfNext())
 	}
 	return n
@@ -59,8 +59,8 @@ func (m *meter) aheadOfTiers(works bool) int64 {
 		return 0
 	}
 	over := m.ordinary - m.Included
-	if over < 0 && len(m.tiers) > 0 && m.tiers[0].extra {
-		return 0 // what the week adds is looked at minute by minute
+	if over < 0 && m.tiers[0].extra {
+		return min(n, m.aheadOfWeek())
 	}
 	if m.Minimum > over {
 		if m.tiers[0].to >= m.Minimum && len(m.tiers) > 1 && m.tiers[1].extra {
@@ -77,6 +77,19 @@ func (m *meter) aheadOfTiers(works bool) int64 {
 	t := &m.tiers[m.full]
 	m.growing = append(m.growing, growing{&t.minute, m.minutes(t), !m.premium(t)})
 	return min(n, t.to-m.paid)
+}
+
+// aheadOfWeek is for included time to which bands by the week add.
+func (m *meter) aheadOfWeek() int64 {
+	switch t := &m.tiers[m.full]; {
+	case !t.extra:
+		return m.Included - m.ordinary
+	case m.ordinary < t.from:
+		return t.from - m.ordinary
+	default:
+		m.grow(&t.minute, m.minutes(t))
+		return t.to - m.ordinary
+	}
 }
 
 func (m *meter) aheadOfNights(works bool) int64 {
@@ -125,6 +138,7 @@ func (m *meter) run(by []int64) (now int64, ok bool) {
 	last := overtime // after them all
 	var runs [6]money.Run
 	n := 0
+	var plain money.Run
 	var straight *money.Run
 	rate := int64(0) // usage, and straight time that does not grow
 	for _, g := range m.growing {
@@ -136,7 +150,7 @@ func (m *meter) run(by []int64) (now int64, ok bool) {
 			if rate = m.usage + m.sums.straight - r.Minor(); rate < 0 || end > math.MaxInt64/4-rate || !m.costs.fitRate(rate+end) {
 				return 0, false
 			}
-			straight = &r
+			plain, straight = r, &plain
 			continue
 		}
 		if n == len(runs) {

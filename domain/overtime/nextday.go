@@ -31,7 +31,7 @@ func ShortRest(t Terms, h Hours, next when.Instant) (overtime, penalty money.Amo
 
 // short is how much rest a call at minute next leaves missing.
 func (c *cut) short(next int64) int64 {
-	if next == 0 || c.Turnaround.IsZero() {
+	if next == 0 || c.Turnaround.Rest == 0 {
 		return 0
 	}
 	return max(min(c.w, next)+c.Turnaround.Rest-next, 0)

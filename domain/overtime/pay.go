@@ -111,8 +111,8 @@ func Pay(t Terms, h Hours) (Slip, error) {
 // bands that count the hours of a week. The lines have no instants. Rules that
 // need to know when are left out.
 func PayWorked(t Terms, worked int64) (Slip, error) {
-	s := &sheet{bands: t.Bands}
-	if err := t.tariff(&s.tariff); err != nil {
+	s := &sheet{tariff: tariff{Terms: t}, bands: t.Bands}
+	if err := s.ready(); err != nil {
 		return Slip{}, err
 	}
 	if worked < 0 || worked > longestBand {
@@ -188,7 +188,8 @@ func (c *cut) writeFee(s *Slip) error {
 	}
 	var more money.Amount
 	var err error
-	if l.Amount, more, l.Why, err = c.fee(half, c.Included); err == nil {
+	if l.Amount, more, err = c.fee(half); err == nil {
+		l.Why = c.feeSays(half, c.Included)
 		err = s.add(l)
 	}
 	if err != nil || more == (money.Amount{}) {
@@ -205,17 +206,37 @@ func (c *cut) writeFee(s *Slip) error {
 // isHalf tells whether the day is short enough for half of one.
 func (c *cut) isHalf() bool { return c.Half.UpTo > 0 && c.ordinary <= c.Half.UpTo }
 
-// fee is what the rate comes to for half a day or a whole one of so many minutes, how that is said, and
-// what the run of days adds to it, unset for nothing.
-func (s *sheet) fee(half bool, included int64) (fee, more money.Amount, why string, err error) {
-	name := map[Basis]string{Day: "day rate", Hire: "hire", AllIn: "all-in"}[s.Basis]
+// fee is what the rate comes to for half a day or a whole one, and what the run of
+// days adds to it, unset for nothing.
+func (s *sheet) fee(half bool) (fee, more money.Amount, err error) {
 	switch fee = s.Rate; {
 	case half:
-		why = fmt.Sprintf("half a day, up to %s: %s × %s", when.Elapsed(s.Half.UpTo), s.Rate.Format(), factor(s.Half.Share))
 		fee, err = s.Rate.Times(s.Half.Share, money.HalfUp)
 	case s.Days > 1:
-		fee, why, err = s.dayOf()
-		why = name + why + s.guarantee()
+		var upTo [2]money.Amount
+		if upTo, err = s.dayOf(); err == nil {
+			fee, err = upTo[1].Sub(upTo[0])
+		}
+	}
+	if err != nil || s.run.Cmp(money.Whole(1)) <= 0 {
+		return fee, more, err
+	}
+	times, err := s.run.Sub(money.Whole(1))
+	if err == nil {
+		more, err = fee.Times(times, money.HalfUp)
+	}
+	return fee, more, err
+}
+
+// feeSays is how the rate comes about, for so much included time.
+func (s *sheet) feeSays(half bool, included int64) string {
+	name := map[Basis]string{Day: "day rate", Hire: "hire", AllIn: "all-in"}[s.Basis]
+	why := ""
+	switch {
+	case half:
+		why = fmt.Sprintf("half a day, up to %s: %s × %s", when.Elapsed(s.Half.UpTo), s.Rate.Format(), factor(s.Half.Share))
+	case s.Days > 1:
+		why = name + s.dayOfSays() + s.guarantee()
 	case s.other != "":
 		why = s.other
 	case s.endless():
@@ -230,37 +251,33 @@ func (s *sheet) fee(half bool, included int64) (fee, more money.Amount, why stri
 		}
 		why = name + " for " + length + ": " + s.Rate.Format() + s.guarantee()
 	}
-	why = s.unnamed + why
-	if err != nil || s.run.Cmp(money.Whole(1)) <= 0 {
-		return fee, more, why, err
-	}
-	times, err := s.run.Sub(money.Whole(1))
-	if err == nil {
-		more, err = fee.Times(times, money.HalfUp)
-	}
-	return fee, more, why, err
+	return s.unnamed + why
 }
 
-// dayOf is this day's part of a rate for several days, and how it comes about. The
+// dayOf is what a rate for several days comes to before this day and with it. The
 // parts of all the days add up to the rate.
-func (s *sheet) dayOf() (part money.Amount, why string, err error) {
-	var upTo [2]money.Amount
+func (s *sheet) dayOf() (upTo [2]money.Amount, err error) {
 	for i := range upTo {
 		r, err := money.NewRatio(s.before.Day-1+int64(i), s.Days)
 		if err == nil {
 			upTo[i], err = s.Rate.Times(r, money.HalfUp)
 		}
 		if err != nil {
-			return part, why, err
+			return upTo, err
 		}
 	}
+	return upTo, nil
+}
+
+// dayOfSays is how this day's part of the rate comes about, once it is reckoned.
+func (s *sheet) dayOfSays() string {
+	upTo, _ := s.dayOf()
 	rate, day, days := s.Rate.Format(), s.before.Day, s.Days
-	why = fmt.Sprintf(", day %d of %d: %s × %d / %d = %s", day, days, rate, day, days, upTo[1].Format())
+	why := fmt.Sprintf(", day %d of %d: %s × %d / %d = %s", day, days, rate, day, days, upTo[1].Format())
 	if day > 1 {
 		why += fmt.Sprintf(", less %s × %d / %d = %s", rate, day-1, days, upTo[0].Format())
 	}
-	part, err = upTo[1].Sub(upTo[0])
-	return part, why, err
+	return why
 }
 
 // writeTiers pays for time by the hour, tier by tier.
@@ -309,7 +326,7 @@ func (c *cut) writeNights(s *Slip) error {
 		if mins == 0 {
 			continue
 		}
-		worth, err := c.worth(n.extra)
+		worth, err := c.worth(n.Extra)
 		if err != nil {
 			return err
 		}
@@ -317,8 +334,8 @@ func (c *cut) writeNights(s *Slip) error {
 		if err != nil {
 			return err
 		}
-		if err := s.add(Line{Kind: KindNight, From: instant(n.from), To: instant(min(n.to, c.w)), Minutes: mins, Times: n.extra, Amount: amount,
-			Why: n.name + ": " + c.product(mins, n.extra) + " extra"}); err != nil {
+		if err := s.add(Line{Kind: KindNight, From: instant(n.from), To: instant(min(n.to, c.w)), Minutes: mins, Times: n.Extra, Amount: amount,
+			Why: fmt.Sprintf("%s %s to %s: %s extra", n.name, n.From, n.To, c.product(mins, n.Extra))}); err != nil {
 			return err
 		}
 	}

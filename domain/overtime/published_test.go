@@ -85,8 +85,8 @@ func TestGuaranteedHoursDivisor(t *testing.T) {
 	for _, c := range []struct{ hours, divisor, base int64 }{{10, 11, 6818}, {12, 14, 5357}} {
 		terms := Terms{Basis: Day, Rate: usd(75000), Included: c.hours * 60, Divisor: ByWeighted,
 			Bands: bands(t, 8*60, "1.5", int(c.hours*60), "1")} // x1 so that an hour shows the base
-		var r tariff
-		err := terms.tariff(&r)
+		r := tariff{Terms: terms}
+		err := r.ready()
 		if err != nil || r.per != money.Whole(c.divisor*60) {
 			t.Errorf("%d h: divisor of %v minutes, %v", c.hours, r.per, err)
 		}

@@ -26,24 +26,23 @@ type sheet struct {
 // night is a stretch of one of the windows in which a worked minute is worth more.
 type night struct {
 	span
+	*Night
 	name  string
-	extra money.Ratio
 	early bool // the window of an early call
 }
 
 // open checks terms and hours and brings them together.
 func open(t Terms, h Hours, k *walls) (*sheet, error) {
-	t, other, err := t.onDay(h.Kind)
-	if err != nil {
+	s := &sheet{tariff: tariff{Terms: t}, before: h.Before}
+	if h.Kind != "" {
+		if err := s.onDay(h.Kind); err != nil {
+			return nil, err
+		}
+	}
+	if err := s.ready(); err != nil {
 		return nil, err
 	}
-	s := &sheet{before: h.Before, bands: t.Bands}
-	if err := t.tariff(&s.tariff); err != nil {
-		return nil, err
-	}
-	if s.other = other; other == "" && h.Kind != "" {
-		s.unnamed = h.Kind + " day, which the terms do not name: "
-	}
+	s.bands = s.Bands
 	var bad *Error
 	if s.day, bad = h.day(s.MealLeast); bad != nil {
 		return nil, bad
@@ -59,18 +58,19 @@ func open(t Terms, h Hours, k *walls) (*sheet, error) {
 	return s, nil
 }
 
-// onDay gives the terms as they are on a day that is no shoot day, and how its rate
-// comes about. A kind that they say nothing of is paid like a shoot day.
-func (t Terms) onDay(kind string) (Terms, string, error) {
-	i := slices.IndexFunc(t.Other, func(o OtherDay) bool { return o.Kind == kind })
-	if kind == "" || i < 0 {
-		return t, "", nil
+// onDay makes the terms what they are on a day that is no shoot day, and says how its
+// rate comes about. A kind that they say nothing of is paid like a shoot day.
+func (r *tariff) onDay(kind string) error {
+	i := slices.IndexFunc(r.Other, func(o OtherDay) bool { return o.Kind == kind })
+	if i < 0 {
+		r.unnamed = kind + " day, which the terms do not name: "
+		return nil
 	}
-	if err := t.check(); err != nil {
-		return t, "", err
+	if err := r.check(); err != nil {
+		return err
 	}
-	o := t.Other[i]
-	name := fmt.Sprintf("%s day: %s × %s", kind, t.Rate.Format(), factor(o.Share))
+	t, o := &r.Terms, r.Other[i]
+	r.other = fmt.Sprintf("%s day: %s × %s", kind, t.Rate.Format(), factor(o.Share))
 	var err error
 	if t.Rate, err = t.Rate.Times(o.Share, money.HalfUp); err == nil {
 		t.Base, err = t.Base.Times(o.Share, money.HalfUp)
@@ -80,9 +80,9 @@ func (t Terms) onDay(kind string) (Terms, string, error) {
 		if agency.On = AgencyOnFee; t.Agency.On == AgencyOnOvertime || t.Agency.On == "" {
 			agency = Agency{}
 		}
-		t = Terms{Basis: AllIn, Rate: t.Rate, Days: t.Days, Agency: agency, OnCosts: t.OnCosts, Extras: t.Extras, Usage: t.Usage}
+		*t = Terms{Basis: AllIn, Rate: t.Rate, Days: t.Days, Agency: agency, OnCosts: t.OnCosts, Extras: t.Extras, Usage: t.Usage}
 	}
-	return t, name, err
+	return err
 }
 
 func (s *sheet) addBefore(*Hours, *walls) *Error {
@@ -190,7 +190,7 @@ func (s *sheet) addNights(h *Hours, k *walls) *Error {
 				continue
 			}
 			if x.from = max(x.from, s.day.start); x.to > x.from && x.from < s.day.start+longestDay {
-				s.nights = append(s.nights, night{x, fmt.Sprintf("%s %s to %s", n.name, n.From, n.To), n.Extra, n.Night == &s.EarlyCall})
+				s.nights = append(s.nights, night{x, n.Night, n.name, n.Night == &s.EarlyCall})
 			}
 		}
 	}
@@ -203,17 +203,16 @@ func (s *sheet) addWeekend(h *Hours, k *walls) *Error {
 	if w.IsZero() {
 		return nil
 	}
-	r, err := k.zone(h.Zone)
+	date, weekday, err := k.date(h.Zone, s.day.start)
 	if err != nil {
 		return fail(CodeZone, "the terms pay weekends and holidays differently: %v", err)
 	}
-	date, _ := r.Local(instant(s.day.start))
 	raise := func(to money.Ratio, name string) {
 		if !to.IsZero() && to.Cmp(s.run) > 0 {
 			s.run, s.runs = to, name
 		}
 	}
-	switch date.Weekday() {
+	switch weekday {
 	case "Saturday":
 		raise(w.Saturday, "Saturday")
 	case "Sunday":

@@ -22,16 +22,14 @@ type tariff struct {
 // forever is more minutes than anybody works.
 const forever = 1 << 31
 
-// tariff checks the terms and works out the base into r.
-func (t *Terms) tariff(r *tariff) error {
+// ready checks the terms and works out the base.
+func (r *tariff) ready() error {
+	t := &r.Terms
 	if err := t.check(); err != nil {
 		return err
 	}
-	*r = tariff{Terms: *t, unit: t.Rate, per: money.Whole(t.Included)}
+	r.unit, r.per = t.Rate, money.Whole(t.Included)
 	var err error
-	if t.Inclusive > 0 {
-		r.MealPaid, r.Included = true, t.Included+t.Inclusive
-	}
 	switch {
 	case t.endless():
 	case t.Basis == Hourly:
@@ -40,6 +38,9 @@ func (t *Terms) tariff(r *tariff) error {
 		r.unit, r.per = t.Base, money.Whole(60)
 	case t.Divisor == ByWeighted:
 		r.per, err = t.weighted()
+	}
+	if t.Inclusive > 0 {
+		r.MealPaid, r.Included = true, t.Included+t.Inclusive
 	}
 	if err == nil && t.Base == (money.Amount{}) && t.Days > 1 {
 		r.per, err = r.per.Mul(money.Whole(t.Days))

@@ -123,7 +123,7 @@ func (t *Terms) checkTurnaround() *Error {
 }
 
 func (t *Terms) checkRun() *Error {
-	for _, d := range []struct {
+	for _, d := range [...]struct {
 		name string
 		RunDay
 	}{{"sixth", t.Sixth}, {"seventh", t.Seventh}} {

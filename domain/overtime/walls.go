@@ -11,6 +11,15 @@ import (
 type walls struct {
 	zones map[when.Zone]when.Reader
 	dark  []darkness
+	today today
+}
+
+// today is the date that a wall last read.
+type today struct {
+	zone    when.Zone
+	day     int64 // since 1970
+	date    when.Date
+	weekday string
 }
 
 // darkness is the stretches of a window of the day from a day of UTC on.
@@ -53,6 +62,20 @@ func (k *walls) clock(z when.Zone, m int64, other when.Clock) (now when.Clock, s
 		since = min(local-before, from)
 	}
 	return now, since, nil
+}
+
+// date is the date and the day of the week that the wall reads at a minute.
+func (k *walls) date(z when.Zone, m int64) (when.Date, string, error) {
+	r, err := k.zone(z)
+	if err != nil {
+		return "", "", err
+	}
+	ahead, _, _ := r.Offset(m)
+	if day := floorDay(m + ahead); k.today.zone != z || k.today.day != day {
+		date, _ := r.Local(instant(m))
+		k.today = today{z, day, date, date.Weekday()}
+	}
+	return k.today.date, k.today.weekday, nil
 }
 
 // window gives the stretches of a window of the day that the longest day from a
