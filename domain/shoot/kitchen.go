@@ -20,9 +20,9 @@ var kitchenRows = rows{
 	},
 	events: []eventRow{
 		{body: DietSet{}, covers: true, older: []upgrade{severalDiets}},
-		{body: CoversCounted{}, older: []upgrade{countedDiets}},
-		{body: CoversLocked{}, older: []upgrade{lockedDiets}},
-		{body: ListOpened{}, older: []upgrade{listedDiets}},
+		{body: CoversCounted{}, older: []upgrade{severalDiets}},
+		{body: CoversLocked{}, older: []upgrade{severalDiets}},
+		{body: ListOpened{}, older: []upgrade{severalDiets}},
 		{body: ListClosed{}},
 	},
 }
@@ -181,15 +181,3 @@ func (s *State) Eaters(m Meal) []PersonID {
 	}
 	return out
 }
-
-// serveList is who eats what at a meal; somebody without a word on their diet
-// is on it too, so that nobody is forgotten.
-func (s *State) serveList(m Meal) []ServeRow {
-	rows := []ServeRow{}
-	for _, id := range s.Eaters(m) {
-		rows = append(rows, ServeRow{id, s.Diets[id]})
-	}
-	return rows
-}
-
-func sameRow(a, b ServeRow) bool { return a.Person == b.Person && a.Diet.same(b.Diet) }

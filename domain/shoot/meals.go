@@ -282,11 +282,7 @@ func (a mealStart) decide(d *deciding) *Refusal {
 		return refuse(CodeWrongProgress, "%s is over.", m.Name)
 	}
 	d.emit(ServiceChanged{a.Meal, MealServing})
-	if d.s.AllDiets && d.s.Kitchen != nil {
-		m.Service = MealServing
-		d.countNow(d.s, m)
-		d.emit(ListOpened{a.Meal, d.s.serveList(m)})
-	}
+	d.opened(m)
 	return nil
 }
 

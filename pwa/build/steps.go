@@ -57,7 +57,7 @@ func install() error {
 // further -gcflags that names it.
 func link(program, out string) error {
 	env := []string{"GOOS=js", "GOARCH=wasm", "GOFLAGS=-buildvcs=false"}
-	return run(env, "go", "build", "-trimpath", "-ldflags", "-s -w", "-gcflags", "all=-l", "-o", out, program)
+	return run(env, "go", "build", "-trimpath", "-tags", "phone", "-ldflags", "-s -w", "-gcflags", "all=-l", "-o", out, program)
 }
 
 // buildEngine compiles the engine and takes the glue that belongs to the very
