@@ -15,11 +15,11 @@ var (
 		"a weighted rate is its hours at the base and its premium for hours over the day's threshold", "extra pay for a short rest or an early call is for the conditions of work, in the regular rate and no credit (29 CFR 778.204(b))",
 		"so is what a fee is worth more on a sixth day, a weekend or a holiday, as no premium by the hour (29 CFR 778.207(b))"}
 	leavesNewYork    = []string{"call-in pay (12 NYCRR 142-2.3)", "allowances, and rules of an industry of its own", "work for the same employer outside of this shoot"}
-	readsNewYork     = []string{"premiums for overtime do not count towards the minimum wage", "a break of more than an hour makes a split shift (142-2.17)"}
+	readsNewYork     = []string{"premiums for overtime do not count towards the minimum wage", "a break of more than an hour makes a split shift (142-2.17)", "the day ends with the sign-out, a break before it or not (142-2.18)"}
 	leavesCalifornia = []string{"reporting time pay (Wage Orders, section 5)", "split shifts (section 4)", "alternative workweeks (Labor Code 511)", "the minimum wage", "work for the same employer outside of this shoot",
 		"bonuses and other pay outside of these terms", "pay for usage", "exemptions and collective agreements"}
 	readsCalifornia = []string{"a rate for the day pays for its first 8 h, or the included hours where they are fewer", "each shoot day is one workday",
-		"a weighted rate is its hours at the base and its premium", "the seventh day is that of the workweek, with work on all seven (Mendoza v. Nordstrom, 2017)"}
+		"a weighted rate is its hours at the base and its premium", "of days at several rates the regular rate is the average by hours, and overtime is a multiple of it", "the seventh day is that of the workweek, with work on all seven (Mendoza v. Nordstrom, 2017)"}
 )
 
 // Pay gives the floors of pay of a workweek, those of the whole week first, then
