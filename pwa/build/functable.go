@@ -26,10 +26,13 @@ const (
 	funcLists = 28 // number of further offsets into the steps, which follow at funcSize
 	funcUnit  = 32
 	funcStart = 36 // line the function starts at
+	funcKind  = 40 // one byte: what the runtime treats in its own way
 	funcDatas = 43 // one byte: number of offsets to further data, which follow the lists
 	funcSize  = 44
 
 	noData = 0xffffffff // there is none
+
+	kindWrapper = 23 // abi.FuncIDWrapper: written by the compiler around a method
 )
 
 // Of the lists and the data of a function (internal/abi/symtab.go), these are read
@@ -47,8 +50,7 @@ var keptNames = map[string]bool{"reflect.makeFuncStub": true, "reflect.methodVal
 // one, what only the traces of a panic read: files and lines, and the names of
 // most functions that are not our own. Nothing is moved but the records of the
 // functions, within their place; what goes becomes zeros, which pack into nothing.
-// A trace still names every function of ours and every method, without its
-// arguments. The table is nil where there is none.
+// A trace still names every function of ours, without its arguments. The table is nil where there is none.
 func thinTable(data []byte) (*table, error) {
 	at := bytes.Index(data, []byte(tableMagic))
 	if at < 0 {
@@ -116,8 +118,11 @@ func (t *table) thinFunc(at int) {
 			t.put(at+funcSize+4*(lists+i), noData)
 		}
 	}
-	name := t.place(shortName(t.name(t.word(at + funcName))))
-	for field, value := range map[int]int{funcName: name, funcFile: 0, funcLine: 0, funcUnit: 0, funcStart: 0} {
+	name := shortName(t.name(t.word(at + funcName)))
+	if t.word(at+funcKind)&0xff != kindWrapper {
+		name = plainName(name)
+	}
+	for field, value := range map[int]int{funcName: t.place(name), funcFile: 0, funcLine: 0, funcUnit: 0, funcStart: 0} {
 		t.put(at+field, value)
 	}
 }
@@ -193,10 +198,9 @@ func (t *table) put(at, v int) {
 	}
 }
 
-// shortName is what is kept of a function's name. What a generic function was
-// made for goes, as it does when a trace is printed. Of a plain function that is
-// not ours its package is left: the runtime asks whether it is its own. Names of
-// methods stay, since a panic reads them (panicwrap in runtime/error.go).
+// shortName is what is kept of the name of what the compiler wrote around a method: a
+// panic reads it (panicwrap in runtime/error.go). What a generic function was made
+// for goes, as it does when a trace is printed.
 func shortName(name string) string {
 	if strings.HasPrefix(name, "type:") { // equality, written by the compiler
 		return "type:"
@@ -204,8 +208,16 @@ func shortName(name string) string {
 	if open, end := strings.IndexByte(name, '['), strings.LastIndexByte(name, ']'); open >= 0 && end > open {
 		name = name[:open+1] + "..." + name[end:]
 	}
-	ours := strings.HasPrefix(name, "fairday/") || strings.HasPrefix(name, "main.")
-	if ours || keptNames[name] || strings.Contains(name, ".(*") {
+	if strings.Contains(name, ".(*") {
+		return name
+	}
+	return plainName(name)
+}
+
+// plainName leaves of the name of a function that is not ours its package: the runtime
+// asks whether it is its own.
+func plainName(name string) string {
+	if strings.HasPrefix(name, "fairday/") || strings.HasPrefix(name, "main.") || keptNames[name] {
 		return name
 	}
 	path := strings.LastIndexByte(name, '/') + 1
