@@ -4,7 +4,10 @@
 // it; package overtime reckons, and is the judge of what goes together.
 package payrule
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // Kind is what sort of value a rule takes.
 type Kind string
@@ -44,6 +47,8 @@ type Rule struct {
 	Kind    Kind
 	Group   string // what it is folded away with on a form
 	Help    string
+	Least   int64  // as a person writes it: hours, minutes, times, percent, or how many
+	Most    int64  // in the same unit, 0 for no limit of its own
 	Needed  bool   // in its table
 	Example string // of what a plan file says
 	Options []Option
@@ -80,7 +85,7 @@ func Reference() string {
 			indent = "    "
 		}
 		line := "# " + indent + pad(key, 12)
-		for _, word := range strings.Fields(strings.TrimSuffix(r.Label, ", in minutes") + ". " + r.Help + words(r)) {
+		for _, word := range strings.Fields(strings.TrimSuffix(r.Label, ", in minutes") + ". " + r.Help + words(r) + " " + r.Limits()) {
 			if len([]rune(line))+1+len([]rune(word)) > 78 {
 				b.WriteString(strings.TrimRight(line, " ") + "\n")
 				line = "# " + indent + pad("", 12)
@@ -127,6 +132,21 @@ func words(r Rule) string {
 		return " A list of dates."
 	}
 	return ""
+}
+
+// Limits says what a value may be, in a sentence; "" where it has no limit of its own.
+func (r Rule) Limits() string {
+	least, most := strconv.FormatInt(r.Least, 10), strconv.FormatInt(r.Most, 10)
+	if r.Kind == Share {
+		most += "%"
+	}
+	switch {
+	case r.Most == 0:
+		return ""
+	case r.Least == 0:
+		return "At most " + most + "."
+	}
+	return "From " + least + " to " + most + "."
 }
 
 // File is how a plan file says it.

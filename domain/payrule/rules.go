@@ -2,16 +2,19 @@ package payrule
 
 import (
 	_ "embed" // for the table
+	"strconv"
 	"strings"
 )
 
 // table is the vocabulary, a line for each rule under the name of its group, in the
 // order in which it is asked and explained:
 //
-//	key | path | kind | flags | example | word left out | options | label | help
+//	key | path | kind | flags | limits | example | word left out | options | label | help
 //
 // The flags are N for needed, H for a place or equipment too and T for one that the
-// description writes by its label. Options are value=word=label, with a semicolon
+// description writes by its label. Limits are least..most as a person writes the
+// value, without the least where there is none; of a list, how long it may be.
+// Options are value=word=label, with a semicolon
 // between them. A table is a tenth of the size that the same list has as code.
 //
 //go:embed rules.txt
@@ -28,12 +31,15 @@ func Rules() []Rule {
 			continue
 		}
 		f := strings.Split(line, " | ")
-		if len(f) != 9 {
+		if len(f) != 10 {
 			continue // a test counts the lines
 		}
 		r := Rule{Key: f[0], Path: f[1], Kind: Kind(f[2]), Needed: strings.Contains(f[3], "N"), Hire: strings.Contains(f[3], "H"), Newer: strings.Contains(f[3], "T"),
-			Example: f[4], Word: f[5], Group: group, Label: f[7], Help: f[8]}
-		for o := range strings.SplitSeq(f[6], ";") {
+			Example: f[5], Word: f[6], Group: group, Label: f[8], Help: f[9]}
+		if least, most, ok := strings.Cut(f[4], ".."); ok {
+			r.Least, r.Most = number(least), number(most)
+		}
+		for o := range strings.SplitSeq(f[7], ";") {
 			if p := strings.Split(o, "="); len(p) == 3 {
 				r.Options = append(r.Options, Option{p[0], p[1], p[2]})
 			}
@@ -41,4 +47,13 @@ func Rules() []Rule {
 		out = append(out, r)
 	}
 	return out
+}
+
+// number reads a limit, 0 for none.
+func number(s string) int64 {
+	n, err := strconv.ParseInt(s, 10, 64)
+	if err != nil {
+		return 0
+	}
+	return n
 }

@@ -81,14 +81,14 @@ func (t *table) readRule(r payrule.Rule, key string) any {
 		return t.bands(key, strings.ToLower(strings.TrimSuffix(key, "s"))+bandOf(key), cmp.Or(map[string]string{"week": "40"}[key], "10"))
 	case payrule.Costs:
 		var out []overtime.OnCost
-		for _, row := range t.rows(key, "on-cost", 12, "name", "share") {
+		for _, row := range t.rows(key, "on-cost", int(r.Most), "name", "share") {
 			out = append(out, overtime.OnCost{Name: row.text("name", "insurance"), Share: row.share("share", "13.8%", rarelyAll)})
 			t.bad = t.bad || row.bad
 		}
 		return out
 	case payrule.Extras:
 		var out []overtime.Extra
-		for _, row := range t.rows(key, "line of "+key, 12, "name", "amount", "count") {
+		for _, row := range t.rows(key, "line of "+key, int(r.Most), "name", "amount", "count") {
 			x := overtime.Extra{Name: row.text("name", "kit"), Count: int64(row.number("count", 0))}
 			if row.needs("amount", "45.00") {
 				x.Amount = row.amount("amount")
@@ -99,14 +99,14 @@ func (t *table) readRule(r payrule.Rule, key string) any {
 		return out
 	case payrule.Others:
 		var out []overtime.OtherDay
-		for _, row := range t.rows(key, "other day", 8, "kind", "share", "worked") {
+		for _, row := range t.rows(key, "other day", int(r.Most), "kind", "share", "worked") {
 			out = append(out, overtime.OtherDay{Kind: row.text("kind", "travel"), Share: row.share("share", "50%", oftenAll), Worked: row.flag("worked")})
 			t.bad = t.bad || row.bad
 		}
 		return out
 	case payrule.Notices:
 		var out []overtime.Notice
-		for _, row := range t.rows(key, key, 12, "within", "share") {
+		for _, row := range t.rows(key, key, int(r.Most), "within", "share") {
 			n := overtime.Notice{Share: row.share("share", "50%", oftenAll)}
 			if row.needs("within", "24") {
 				n.Within = row.hours("within")
@@ -117,7 +117,7 @@ func (t *table) readRule(r payrule.Rule, key string) any {
 		return out
 	case payrule.Dates:
 		var out []when.Date
-		for _, w := range t.words(key, 60) {
+		for _, w := range t.words(key, int(r.Most)) {
 			d, err := when.ParseDate(w)
 			t.check(key, err)
 			out = append(out, d)

@@ -2,7 +2,9 @@ package plan
 
 import (
 	"encoding/json"
+	"errors"
 	"flag"
+	"fmt"
 	"os"
 	"reflect"
 	"strings"
@@ -71,6 +73,121 @@ func TestVocabularyIsWhole(t *testing.T) {
 	for path := range paths {
 		t.Errorf("%s is no field of terms", path)
 	}
+}
+
+// Who judges terms holds each of them to the limits that are told of it: at a limit
+// nothing is said of that rule, and beyond it something is.
+func TestLimitsAreTheJudges(t *testing.T) {
+	usd := money.Of(640_00, "USD")
+	whole := money.Whole(1)
+	full := overtime.Terms{Basis: overtime.Day, Rate: usd, Included: 600,
+		Meal:       overtime.MealRule{Due: 360, Every: 30, Amounts: []money.Amount{usd}},
+		Turnaround: overtime.Turnaround{Rest: 660, Times: whole, Every: 30, Amounts: []money.Amount{usd}},
+		Sixth:      overtime.RunDay{Times: whole}, Seventh: overtime.RunDay{Times: whole},
+		Weekend: overtime.Weekend{Holiday: whole, Holidays: []when.Date{"2027-12-25"}},
+		Night:   overtime.Night{From: 1320, To: 360, Extra: whole}, Night2: overtime.Night{From: 0, To: 240, Extra: whole},
+		EarlyCall: overtime.Night{From: 180, To: 420, Extra: whole}, Agency: overtime.Agency{Share: whole, On: overtime.AgencyOnFee}}
+	hourly := overtime.Terms{Basis: overtime.Hourly, Rate: usd}
+	if err := errors.Join(full.Validate(), hourly.Validate()); err != nil {
+		t.Fatal(err)
+	}
+	held := 0
+	for _, r := range payrule.Rules() {
+		if r.Most == 0 {
+			continue
+		}
+		held++
+		terms := full
+		if r.Path == "minimum" {
+			terms = hourly
+		}
+		if err := judged(t, terms, r, r.Most+1); err == nil {
+			t.Errorf("%s may be %d, and %d is taken", r.Key, r.Most, r.Most+1)
+		} else if at := judged(t, terms, r, r.Most); at != nil && at.Code == err.Code {
+			t.Errorf("%s may be %d, and that is refused: %v", r.Key, r.Most, at)
+		}
+		if r.Least > 0 {
+			if err := judged(t, terms, r, -1); err == nil { // nothing says that there is no such rule
+				t.Errorf("%s must be %d, and less is taken", r.Key, r.Least)
+			}
+			if err := judged(t, terms, r, r.Least); err != nil {
+				t.Errorf("%s must be %d, and that is refused: %v", r.Key, r.Least, err)
+			}
+		}
+	}
+	if held < 25 {
+		t.Errorf("%d rules have limits", held)
+	}
+}
+
+// judged gives what is said of terms with a rule at a number, as a person writes it.
+func judged(t *testing.T, terms overtime.Terms, r payrule.Rule, n int64) *overtime.Error {
+	t.Helper()
+	raw, err := json.Marshal(terms)
+	all := map[string]any{}
+	if err == nil {
+		err = json.Unmarshal(raw, &all)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	at, path := all, strings.Split(r.Path, ".")
+	for _, p := range path[:len(path)-1] {
+		inner, ok := at[p].(map[string]any)
+		if !ok {
+			inner = map[string]any{}
+			at[p] = inner
+		}
+		at = inner
+	}
+	at[path[len(path)-1]] = limitValue(r, n)
+	var changed overtime.Terms
+	if raw, err = json.Marshal(all); err == nil {
+		err = json.Unmarshal(raw, &changed)
+	}
+	if err != nil {
+		t.Fatalf("%s: %v", r.Key, err)
+	}
+	var e *overtime.Error
+	if errors.As(changed.Validate(), &e) {
+		return e
+	}
+	return nil
+}
+
+// limitValue is a number in the JSON of a rule: of a list, so many lines.
+func limitValue(r payrule.Rule, n int64) any {
+	line := func(i int64) any {
+		name, part := fmt.Sprint("x", i), money.Ratio{Num: 1, Den: 100}
+		switch r.Kind {
+		case payrule.Costs:
+			return overtime.OnCost{Name: name, Share: part}
+		case payrule.Extras:
+			return overtime.Extra{Name: name, Amount: money.Of(1_00, "USD")}
+		case payrule.Others:
+			return overtime.OtherDay{Kind: name, Share: part}
+		case payrule.Notices:
+			return overtime.Notice{Within: (i + 1) * 60, Share: part}
+		}
+		date, _ := when.ParseDate("2027-01-01")
+		return date.Add(int(i))
+	}
+	switch r.Kind {
+	case payrule.Hours:
+		return n * 60
+	case payrule.Minutes, payrule.Count:
+		return n
+	case payrule.Ratio:
+		return money.Whole(n)
+	case payrule.Share:
+		share, _ := money.ParseRatio(fmt.Sprintf("%d.%02d", n/100, n%100))
+		return share
+	}
+	var out []any
+	for i := range n {
+		out = append(out, line(i))
+	}
+	return out
 }
 
 // The rules of the trade, read from a file.

@@ -156,7 +156,7 @@ var askedAs = map[payrule.Kind]view.Field{
 func termsField(f *view.Field, r payrule.Rule, v any, c money.Currency) {
 	how := askedAs[r.Kind]
 	f.Kind, f.As, f.Needed = how.Kind, how.As, how.Needed
-	f.Hint += how.Hint
+	f.Hint = strings.TrimSpace(f.Hint + how.Hint + " " + r.Limits())
 	f.Value = written(r.Kind, v, c)
 	if r.Kind == payrule.Money {
 		f.Label += ", in " + string(c)
