@@ -22,8 +22,8 @@ type bareFan struct {
 	first    func() error // comes before the sending; nil for nothing
 	text     []byte
 
-	mu   sync.Mutex
-	ears []chan []byte
+	mu          sync.Mutex
+	subscribers []chan []byte
 }
 
 func (f *bareFan) ServeHTTP(w http.ResponseWriter, r *http.Request) {
@@ -32,12 +32,12 @@ func (f *bareFan) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer ws.Close()
-	if r.URL.Path == "/ear" {
-		ear := make(chan []byte, 64)
+	if r.URL.Path == "/subscribe" {
+		subscriber := make(chan []byte, 64)
 		f.mu.Lock()
-		f.ears = append(f.ears, ear)
+		f.subscribers = append(f.subscribers, subscriber)
 		f.mu.Unlock()
-		for text := range ear {
+		for text := range subscriber {
 			if ws.SetWriteDeadline(time.Now().Add(15*time.Second)) != nil || ws.WriteMessage(websocket.TextMessage, text) != nil {
 				return
 			}
@@ -52,15 +52,15 @@ func (f *bareFan) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 		f.mu.Lock()
-		for _, ear := range f.ears {
-			ear <- f.text
+		for _, subscriber := range f.subscribers {
+			subscriber <- f.text
 		}
 		f.mu.Unlock()
 	}
 }
 
-// serve opens the fan with some ears and gives the socket that speaks.
-func (f *bareFan) serve(b *testing.B, ears int, c *countdown) *websocket.Conn {
+// serve opens the fan with some subscribers and gives the socket that speaks.
+func (f *bareFan) serve(b *testing.B, subscribers int, c *countdown) *websocket.Conn {
 	b.Helper()
 	f.upgrader = live.Upgrader()
 	srv := httptest.NewServer(f)
@@ -73,20 +73,20 @@ func (f *bareFan) serve(b *testing.B, ears int, c *countdown) *websocket.Conn {
 		b.Cleanup(func() { ws.Close() })
 		return ws
 	}
-	for range ears {
-		go c.listen(dial("/ear"))
+	for range subscribers {
+		go c.listen(dial("/subscribe"))
 	}
 	b.Cleanup(func() {
 		f.mu.Lock()
 		defer f.mu.Unlock()
-		for _, ear := range f.ears {
-			close(ear)
+		for _, subscriber := range f.subscribers {
+			close(subscriber)
 		}
-		f.ears = nil
+		f.subscribers = nil
 	})
-	for ready := 0; ready < ears; time.Sleep(time.Millisecond) { // until the last has its queue
+	for ready := 0; ready < subscribers; time.Sleep(time.Millisecond) { // until the last has its queue
 		f.mu.Lock()
-		ready = len(f.ears)
+		ready = len(f.subscribers)
 		f.mu.Unlock()
 	}
 	return dial("/mouth")

@@ -73,18 +73,18 @@ type fanned struct {
 	b                    *testing.B
 	editor               *phone
 	setup                string
-	ears                 int
+	subscribers          int
 	all                  countdown
 	bare, synced         *websocket.Conn
 	ours, floor, durable []time.Duration
 }
 
-func newFanned(b *testing.B, s *site, people []plan.Person, ears int) *fanned {
+func newFanned(b *testing.B, s *site, people []plan.Person, subscribers int) *fanned {
 	b.Helper()
-	f := &fanned{b: b, ears: ears, setup: s.uuid(), all: countdown{done: make(chan time.Time, 1)}}
+	f := &fanned{b: b, subscribers: subscribers, setup: s.uuid(), all: countdown{done: make(chan time.Time, 1)}}
 	f.editor = s.phone(s.joined(of(people, shoot.ArtDirector)))
 	var listen []*phone
-	for i := range ears { // the demo's roles in turn
+	for i := range subscribers { // the demo's roles in turn
 		listen = append(listen, s.phone(s.joined(people[i%len(people)].ID)))
 	}
 	edit := f.edit()
@@ -103,10 +103,10 @@ func newFanned(b *testing.B, s *site, people []plan.Person, ears int) *fanned {
 	}
 	commits := newBareCommits(b)
 	value := make([]byte, 600)
-	f.bare = (&bareFan{text: frame}).serve(b, ears, &f.all)
+	f.bare = (&bareFan{text: frame}).serve(b, subscribers, &f.all)
 	f.synced = (&bareFan{text: frame, first: func() error {
 		return commits.set([]byte(time.Now().String()), value)
-	}}).serve(b, ears, &f.all)
+	}}).serve(b, subscribers, &f.all)
 	return f
 }
 
@@ -121,7 +121,7 @@ func (f *fanned) once() {
 	if err != nil {
 		f.b.Fatal(err)
 	}
-	f.ours = append(f.ours, f.all.time(f.b, f.ears, func() { f.editor.write(websocket.TextMessage, text) }))
+	f.ours = append(f.ours, f.all.time(f.b, f.subscribers, func() { f.editor.write(websocket.TextMessage, text) }))
 	f.editor.down.Reset()
 	if v := f.editor.verdicts(edit)[edit.ID]; v.Result != wire.Accepted {
 		f.b.Fatalf("%+v", v.Refusal)
@@ -133,8 +133,8 @@ func (f *fanned) once() {
 			}
 		}
 	}
-	f.floor = append(f.floor, f.all.time(f.b, f.ears, say(f.bare)))
-	f.durable = append(f.durable, f.all.time(f.b, f.ears, say(f.synced)))
+	f.floor = append(f.floor, f.all.time(f.b, f.subscribers, say(f.bare)))
+	f.durable = append(f.durable, f.all.time(f.b, f.subscribers, say(f.synced)))
 }
 
 // report tells the times until the last phone has it, and their ratio to the

@@ -20,7 +20,7 @@ func TestWhoIsOnLine(t *testing.T) {
 	told := func(want ...shoot.PersonID) {
 		t.Helper()
 		for {
-			if err := r.Submit(r.Present); err != nil {
+			if err := r.Enqueue(r.Present); err != nil {
 				t.Fatal(err)
 			}
 			a.say(wire.Ping{N: 1}) // asks for the list again, whatever it was told

@@ -458,7 +458,7 @@ func TestPanicInRunner(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := r.Submit(func() { panic("a bug") }); err != nil {
+	if err := r.Enqueue(func() { panic("a bug") }); err != nil {
 		t.Fatal(err)
 	}
 	if b := p.bye(); b.Code != wire.CodeUnavailable {

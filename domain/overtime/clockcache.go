@@ -4,11 +4,11 @@ import (
 	"fairday/domain/when"
 )
 
-// walls remembers what clocks on the wall were found to mean, so that many
+// clockCache remembers what clocks on the wall were found to mean, so that many
 // people on one day look it up once. A window of the day is every minute at which
 // the wall reads a time in it: where clocks go back an edge in the changed hour is
 // passed twice, and where they go forward over one it is passed as they jump.
-type walls struct {
+type clockCache struct {
 	zones map[when.Zone]when.Reader
 	dark  []darkness
 	today today
@@ -32,10 +32,10 @@ type darkness struct {
 
 const dayLong = 24 * 60
 
-func newWalls() *walls { return &walls{zones: map[when.Zone]when.Reader{}} }
+func newClockCache() *clockCache { return &clockCache{zones: map[when.Zone]when.Reader{}} }
 
 // zone loads the rules of a zone once.
-func (k *walls) zone(z when.Zone) (when.Reader, error) {
+func (k *clockCache) zone(z when.Zone) (when.Reader, error) {
 	if r, ok := k.zones[z]; ok {
 		return r, nil
 	}
@@ -48,7 +48,7 @@ func (k *walls) zone(z when.Zone) (when.Reader, error) {
 
 // clock is what the wall reads at a minute, and when it last read another time of
 // that day or jumped over it; before that minute, where it lies later in the day.
-func (k *walls) clock(z when.Zone, m int64, other when.Clock) (now when.Clock, since int64, err error) {
+func (k *clockCache) clock(z when.Zone, m int64, other when.Clock) (now when.Clock, since int64, err error) {
 	r, err := k.zone(z)
 	if err != nil {
 		return 0, 0, err
@@ -65,7 +65,7 @@ func (k *walls) clock(z when.Zone, m int64, other when.Clock) (now when.Clock, s
 }
 
 // date is the date and the day of the week that the wall reads at a minute.
-func (k *walls) date(z when.Zone, m int64) (when.Date, string, error) {
+func (k *clockCache) date(z when.Zone, m int64) (when.Date, string, error) {
 	r, err := k.zone(z)
 	if err != nil {
 		return "", "", err
@@ -80,7 +80,7 @@ func (k *walls) date(z when.Zone, m int64) (when.Date, string, error) {
 
 // window gives the stretches of a window of the day that the longest day from a
 // minute on could touch, in order. One that runs over midnight is one stretch.
-func (k *walls) window(z when.Zone, start int64, from, to when.Clock) ([]span, error) {
+func (k *clockCache) window(z when.Zone, start int64, from, to when.Clock) ([]span, error) {
 	day := floorDay(start)
 	for i := range k.dark {
 		if x := &k.dark[i]; x.zone == z && x.day == day && x.from == from && x.to == to {

@@ -48,7 +48,7 @@ func TestWindowsOnTheWall(t *testing.T) {
 		loc, all := changes(t, z)
 		for _, change := range all {
 			for _, start := range []int64{change - 20*60, change - 30, change + 40} {
-				k := newWalls()
+				k := newClockCache()
 				wall := make([]int, longestDay)
 				for i := range wall {
 					at := time.Unix((start+int64(i))*60, 0).In(loc)
@@ -103,7 +103,7 @@ func TestClockSinceOnTheWall(t *testing.T) {
 					for l := midnight + int64(other); local(back) != l && (local(back-1) >= l || local(back) < l); {
 						back--
 					}
-					now, since, err := newWalls().clock(z, m, other)
+					now, since, err := newClockCache().clock(z, m, other)
 					if err != nil || int64(now) != local(m)%dayLong || since != back {
 						t.Fatalf("%s at %s since %s: %d, want %d: %v", z, time.Unix(m*60, 0).In(loc), other, m-since, m-back, err)
 					}

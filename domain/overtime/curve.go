@@ -89,7 +89,7 @@ func expose(engagements []Engagement, from, to when.Instant, each []Curve) ([]Cu
 	}
 	drafts := map[money.Currency]*draft{}
 	var errs []error
-	by, known := make([]int64, last-first+1), newWalls()
+	by, known := make([]int64, last-first+1), newClockCache()
 	for i, e := range engagements {
 		base, err := e.trace(first, last, by, known)
 		if err != nil {
@@ -136,9 +136,9 @@ func (e *EngagementError) Unwrap() error { return e.Err }
 // trace follows one engagement from one wrap minute to another, in minor units.
 // It gives the exposure at the first and puts into by how much it rises at each
 // minute.
-func (e Engagement) trace(first, last int64, by []int64, k *walls) (int64, error) {
+func (e Engagement) trace(first, last int64, by []int64, k *clockCache) (int64, error) {
 	clear(by)
-	s, err := open(e.Terms, e.Hours, k)
+	s, err := newSheet(e.Terms, e.Hours, k)
 	if err != nil {
 		return 0, err
 	}

@@ -53,7 +53,7 @@ const (
 
 // closed opens hours that have ended, of a person.
 func closed(t Terms, h Hours) (*sheet, error) {
-	s, err := open(t, h, newWalls())
+	s, err := newSheet(t, h, newClockCache())
 	switch {
 	case err != nil:
 		return nil, err

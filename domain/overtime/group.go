@@ -25,7 +25,7 @@ type Share struct {
 func Shares(engagements []Engagement, wrap when.Instant) ([]Share, error) {
 	var out []Share
 	var errs []error
-	known := newWalls()
+	known := newClockCache()
 	for _, e := range engagements {
 		share, err := e.share(wrap, known)
 		if err != nil {
@@ -37,9 +37,9 @@ func Shares(engagements []Engagement, wrap when.Instant) ([]Share, error) {
 	return out, errors.Join(errs...)
 }
 
-func (e Engagement) share(wrap when.Instant, known *walls) (Share, error) {
+func (e Engagement) share(wrap when.Instant, known *clockCache) (Share, error) {
 	out := Share{Key: e.Key, Label: e.Label, Group: e.Group}
-	s, err := open(e.Terms, e.Hours.Wrapped(wrap), known)
+	s, err := newSheet(e.Terms, e.Hours.Wrapped(wrap), known)
 	if err != nil {
 		return out, err
 	}
@@ -86,7 +86,7 @@ func (e Engagement) Tomorrow(wrap when.Instant) (money.Amount, error) {
 }
 
 func (e Engagement) exposed(wrap when.Instant, next int64) (exposed, running int64, err error) {
-	s, err := open(e.Terms, e.Hours.Wrapped(wrap), newWalls())
+	s, err := newSheet(e.Terms, e.Hours.Wrapped(wrap), newClockCache())
 	if err != nil {
 		return 0, 0, err
 	}

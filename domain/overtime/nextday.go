@@ -11,7 +11,7 @@ import (
 // over what a day ended on, it is the highest that this one reached. Nothing is
 // due where there is no turnaround.
 func ShortRest(t Terms, h Hours, next when.Instant) (overtime, penalty money.Amount, err error) {
-	s, err := open(t, h, newWalls())
+	s, err := newSheet(t, h, newClockCache())
 	if err != nil {
 		return overtime, penalty, err
 	}

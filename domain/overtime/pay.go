@@ -97,7 +97,7 @@ func (s Slip) EndedOn() money.Ratio {
 // and hours that do not make sense, or one with a code of package money
 // where a sum would not fit.
 func Pay(t Terms, h Hours) (Slip, error) {
-	s, err := open(t, h, newWalls())
+	s, err := newSheet(t, h, newClockCache())
 	if err != nil {
 		return Slip{}, err
 	}

@@ -31,8 +31,8 @@ type night struct {
 	early bool // the window of an early call
 }
 
-// open checks terms and hours and brings them together.
-func open(t Terms, h Hours, k *walls) (*sheet, error) {
+// newSheet checks terms and hours and brings them together.
+func newSheet(t Terms, h Hours, k *clockCache) (*sheet, error) {
 	s := &sheet{tariff: tariff{Terms: t}, before: h.Before}
 	if h.Kind != "" {
 		if err := s.onDay(h.Kind); err != nil {
@@ -49,7 +49,7 @@ func open(t Terms, h Hours, k *walls) (*sheet, error) {
 	}
 	s.day.breakfast(s.Meal.Breakfast)
 	s.rested = s.day.start
-	for _, add := range [...]func(*sheet, *Hours, *walls) *Error{(*sheet).addBefore, (*sheet).addLateCall, (*sheet).addRun,
+	for _, add := range [...]func(*sheet, *Hours, *clockCache) *Error{(*sheet).addBefore, (*sheet).addLateCall, (*sheet).addRun,
 		(*sheet).addWeekend, (*sheet).addTurnaround, (*sheet).addNights} {
 		if bad := add(s, &h, k); bad != nil {
 			return nil, bad
@@ -85,7 +85,7 @@ func (r *tariff) onDay(kind string) error {
 	return err
 }
 
-func (s *sheet) addBefore(*Hours, *walls) *Error {
+func (s *sheet) addBefore(*Hours, *clockCache) *Error {
 	b := s.before
 	switch {
 	case b.Run < 0 || b.Run > 366:
@@ -101,7 +101,7 @@ func (s *sheet) addBefore(*Hours, *walls) *Error {
 }
 
 // addLateCall counts the time from the stated hour to a late call as worked.
-func (s *sheet) addLateCall(h *Hours, k *walls) *Error {
+func (s *sheet) addLateCall(h *Hours, k *clockCache) *Error {
 	if s.LateCall == (LateCall{}) {
 		return nil
 	}
@@ -120,7 +120,7 @@ func (s *sheet) addLateCall(h *Hours, k *walls) *Error {
 }
 
 // addRun finds what a sixth or seventh day is worth.
-func (s *sheet) addRun(*Hours, *walls) *Error {
+func (s *sheet) addRun(*Hours, *clockCache) *Error {
 	sixth, seventh := !s.Sixth.IsZero(), !s.Seventh.IsZero()
 	rule := RunDay{}
 	switch run := s.before.Run; {
@@ -139,7 +139,7 @@ func (s *sheet) addRun(*Hours, *walls) *Error {
 }
 
 // addTurnaround finds how much of the rest before the day was missed.
-func (s *sheet) addTurnaround(h *Hours, _ *walls) *Error {
+func (s *sheet) addTurnaround(h *Hours, _ *clockCache) *Error {
 	a, b := s.Turnaround, s.before
 	if a.IsZero() {
 		return nil
@@ -173,7 +173,7 @@ func (s *sheet) addTurnaround(h *Hours, _ *walls) *Error {
 
 // addNights finds the nights that the longest day could touch, and the window of an
 // early call where the day starts in it.
-func (s *sheet) addNights(h *Hours, k *walls) *Error {
+func (s *sheet) addNights(h *Hours, k *clockCache) *Error {
 	for _, n := range [...]struct {
 		*Night
 		name string
@@ -198,7 +198,7 @@ func (s *sheet) addNights(h *Hours, k *walls) *Error {
 }
 
 // addWeekend finds what the day of the week, or a holiday, makes the day worth.
-func (s *sheet) addWeekend(h *Hours, k *walls) *Error {
+func (s *sheet) addWeekend(h *Hours, k *clockCache) *Error {
 	w := s.Weekend
 	if w.IsZero() {
 		return nil

@@ -88,7 +88,7 @@ func (s *Shoots) Record(ctx context.Context, id string, intents []shoot.Intent) 
 
 func (r *Runner) record(ctx context.Context, device shoot.DeviceID, intents []shoot.Intent) error {
 	said := make(chan error, 1)
-	err := r.Submit(func() {
+	err := r.Enqueue(func() {
 		if err := r.opened(); err != nil {
 			said <- fmt.Errorf("open shoot %s: %w", r.Shoot, err)
 			return

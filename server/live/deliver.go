@@ -19,7 +19,7 @@ func (r *Runner) Deliver(ctx context.Context, by desk.Delivery, size int) ([]wir
 		err      error
 	}
 	said := make(chan answer, 1)
-	err := r.Submit(func() {
+	err := r.Enqueue(func() {
 		if !r.ready() {
 			said <- answer{err: ErrNotNow}
 			return

@@ -248,8 +248,8 @@ func (r *Runner) deliver(outs []desk.Out) {
 	}
 }
 
-// Submit hands a job to the goroutine; it waits while too many are in front.
-func (r *Runner) Submit(job func()) error {
+// Enqueue hands a job to the goroutine; it waits while too many are in front.
+func (r *Runner) Enqueue(job func()) error {
 	select {
 	case <-r.done:
 		return ErrStopped
@@ -266,7 +266,7 @@ func (r *Runner) Submit(job func()) error {
 // Ask runs a question on the goroutine of a shoot and gives the answer's error.
 func (r *Runner) Ask(ctx context.Context, question func(*shoot.State) error) error {
 	said := make(chan error, 1)
-	err := r.Submit(func() {
+	err := r.Enqueue(func() {
 		if err := r.opened(); err != nil {
 			said <- fmt.Errorf("open shoot %s: %w", r.Shoot, err)
 			return
@@ -285,7 +285,7 @@ func (r *Runner) Ask(ctx context.Context, question func(*shoot.State) error) err
 
 // Attach registers a connection whose session was checked.
 func (r *Runner) Attach(id desk.ConnID, p Pass, e Subscriber) error {
-	return r.Submit(func() {
+	return r.Enqueue(func() {
 		if code := r.turnedAway(p); code != "" {
 			e.Enqueue(ByeText(code), true)
 			return
@@ -312,10 +312,10 @@ func (r *Runner) turnedAway(p Pass) wire.Code {
 // than that waits for itself, and nobody else behind it.
 func (r *Runner) Receive(id desk.ConnID, m wire.Message, size int) error {
 	if _, ok := m.(wire.Edits); !ok {
-		return r.Submit(func() { r.take(id, m, size) })
+		return r.Enqueue(func() { r.take(id, m, size) })
 	}
 	written := make(chan struct{})
-	err := r.Submit(func() {
+	err := r.Enqueue(func() {
 		r.after = append(r.after, func() { close(written) })
 		r.take(id, m, size)
 	})
@@ -343,7 +343,7 @@ func (r *Runner) take(id desk.ConnID, m wire.Message, size int) {
 // Loaded tells whether the shoot is in memory.
 func (r *Runner) Loaded(ctx context.Context) (bool, error) {
 	said := make(chan bool, 1)
-	if err := r.Submit(func() { said <- r.desk != nil }); err != nil {
+	if err := r.Enqueue(func() { said <- r.desk != nil }); err != nil {
 		return false, err
 	}
 	return wait(ctx, r, said)
@@ -351,7 +351,7 @@ func (r *Runner) Loaded(ctx context.Context) (bool, error) {
 
 // bye ends a connection with a code.
 func (r *Runner) bye(id desk.ConnID, code wire.Code) error {
-	return r.Submit(func() {
+	return r.Enqueue(func() {
 		if r.desk != nil {
 			r.deliver(r.desk.Bye(id, code))
 		}
@@ -360,7 +360,7 @@ func (r *Runner) bye(id desk.ConnID, code wire.Code) error {
 
 // leave forgets a connection that is gone.
 func (r *Runner) leave(id desk.ConnID) error {
-	return r.Submit(func() { r.forget(id) })
+	return r.Enqueue(func() { r.forget(id) })
 }
 
 func (r *Runner) forget(id desk.ConnID) {
@@ -374,7 +374,7 @@ func (r *Runner) forget(id desk.ConnID) {
 // to say to a hello and some edits, their verdicts included.
 func (r *Runner) Visit(ctx context.Context, id desk.ConnID, by Pass, p wire.Post, size int) ([][]byte, error) {
 	said := make(chan [][]byte, 1)
-	err := r.Submit(func() {
+	err := r.Enqueue(func() {
 		if code := r.turnedAway(by); code != "" {
 			said <- [][]byte{ByeText(code)}
 			return

@@ -68,7 +68,7 @@ func plain(v any) ([]byte, error) {
 // DecodeUp reads what a phone sent: a Hello, Edits or Ping. The error is an
 // *Error.
 func DecodeUp(b []byte) (Message, error) {
-	kind, err := open(b, MaxUp)
+	kind, err := typeOf(b, MaxUp)
 	if err != nil {
 		return nil, err
 	}
@@ -86,7 +86,7 @@ func DecodeUp(b []byte) (Message, error) {
 // DecodeDown reads what a desk sent. Fields it does not know are passed over.
 // The error is an *Error.
 func DecodeDown(b []byte) (Message, error) {
-	kind, err := open(b, MaxDown)
+	kind, err := typeOf(b, MaxDown)
 	if err != nil {
 		return nil, err
 	}
@@ -138,8 +138,8 @@ func sized(b []byte, most int) error {
 	return nil
 }
 
-// open finds the type of a message.
-func open(b []byte, most int) (string, error) {
+// typeOf finds the type of a message.
+func typeOf(b []byte, most int) (string, error) {
 	if err := sized(b, most); err != nil {
 		return "", err
 	}
