@@ -27,6 +27,7 @@ type thought struct {
 // levers are the few changes that would help most, best first.
 func (m *maker) levers(o *outlook, r *reckoning) (out []Lever) {
 	kinds, same := map[pace.LeverKind]int{}, map[string]bool{}
+	var dear []Lever // at the price of another day: after all others
 	for _, t := range m.pulled(o, r) {
 		if kinds[t.Kind] == mostOfKind || len(out) == mostShown {
 			continue
@@ -34,10 +35,14 @@ func (m *maker) levers(o *outlook, r *reckoning) (out []Lever) {
 		if l := m.lever(o, t, r); l.Take.Name != "" && !same[l.Key] {
 			same[l.Key] = true
 			kinds[t.Kind]++
+			if l.dear {
+				dear = append(dear, l)
+				continue
+			}
 			out = append(out, l)
 		}
 	}
-	return out
+	return append(out, dear[:min(len(dear), mostShown-len(out))]...)
 }
 
 // pulled are all levers of the plan; a plan that nothing can be said of has none.
@@ -237,37 +242,6 @@ func (m *maker) cutsLever(t pace.Lever, l *Lever) {
 	l.Costs = m.shotsOf(t.Out, " is lost.", " are lost.")
 	l.Take = m.Action("Cut "+view.Lower(m.shotsOf(t.Out, "", "")), "shots.cut", view.Fields{"shots": t.Out})
 	l.Undo = Undo{"Put them back", "shots.back", view.Fields{"shots": t.Out}.JSON()}
-}
-
-// laterDay is the next day of the shoot after this one.
-func (m *maker) laterDay() (next shoot.Day, ok bool) {
-	for _, d := range m.State.Floor.Days {
-		if d.Date > m.Day.Date && (!ok || d.Date < next.Date) {
-			next, ok = d, true
-		}
-	}
-	return next, ok
-}
-
-// dayLever makes a shot on the next day of the shoot.
-func (m *maker) dayLever(t pace.Lever, l *Lever) {
-	day, ok := m.laterDay()
-	shot := m.State.Floor.Shots[shoot.ShotID(t.Key)]
-	if !ok || shot.Progress != shoot.Planned {
-		return
-	}
-	n := "shot " + shot.Number
-	l.Title = "Make " + n + " on " + day.Name
-	l.Costs = view.Sentence("no shot is lost, but that day gets " + view.Lasts(m.planned(shot)) + " longer and " + m.setupOf(t.Key) + " has to stand there")
-	if len(shot.Talent) > 0 {
-		l.Costs += " Ask first whether its talent can be had then."
-	}
-	on := func(day shoot.DayID, base int) view.Fields {
-		return view.Fields{"id": shot.ID, "day": day, "number": shot.Number, "title": shot.Title, "setup": shot.Setup, "minutes": shot.Minutes, "priority": shot.Priority,
-			"crop": shot.Crop, "heroes": shot.Heroes, "talent": shot.Talent, "fallback": shot.Fallback, "notes": shot.Notes, "base": base}
-	}
-	l.Take = m.Action("Move "+n, "shot.set", on(day.ID, shot.Version))
-	l.Undo = Undo{"Back to " + m.Day.Name, "shot.set", on(shot.Day, shot.Version+1).JSON()}
 }
 
 // back are the edits that go back to how it was before the last change of the order

@@ -23,6 +23,7 @@ type Memo struct {
 	by    when.Instant // the planned wrap of that light
 
 	thought *thought
+	others  map[string]elsewhere // forecasts of other days, by the day and the shot that would move there
 	exposed *exposure
 }
 

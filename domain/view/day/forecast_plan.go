@@ -165,7 +165,7 @@ func (m *maker) taps(o *outlook, sheet shoot.Sheet) {
 		}
 		c.Planned += change
 		if opens := m.opens(o, d.shot, c.At, sheet); opens > before+change {
-			t.Stops = append(t.Stops, pace.Stretch{From: before + change, To: opens}) // it waited for that
+			t.Planned = append(t.Planned, pace.Stretch{From: before + change, To: opens}) // it waited for that
 		}
 		before = c.At
 		t.Captures = append(t.Captures, c)
@@ -201,7 +201,7 @@ func (m *maker) planned(shot shoot.Shot) int64 {
 
 func (m *maker) tasks(o *outlook, sheet shoot.Sheet) {
 	o.plan.Changes = map[string]int64{}
-	_, later := m.laterDay()
+	later := len(m.laterDays()) > 0
 	for i, shot := range o.left {
 		wishes := m.State.Floor.Wishes[shot.ID]
 		o.plan.Changes[string(shot.Setup)] = int64(m.State.Floor.Setups[shot.Setup].Minutes)

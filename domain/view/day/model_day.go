@@ -93,6 +93,8 @@ type Lever struct {
 	Why   []string    `json:"why"`   // a reason beside each move
 	Take  view.Action `json:"take"`
 	Undo  Undo        `json:"undo"`
+
+	dear bool // another day pays for it
 }
 
 // Undo is the edit that takes a lever back once it was taken.
