@@ -16,7 +16,9 @@
 // People tap late, several at once, or not at all. So what counts is the clock on
 // the wall from capture to capture, or from the first call, less meals as they
 // were, pauses and waits, against the planned minutes with their changes: Taps says
-// what was told, Plan.Read makes pieces of it. Taps that come together are one
+// what was told, Plan.Read makes pieces of it. What stopped a day may stop it again, so
+// half of the minutes of a stop that nobody planned count as slowness, and so do all
+// of a shot that is made again. Taps that come together are one
 // piece, and short pieces are taken together. A capture that nobody opened is as
 // good as any.
 //

@@ -62,6 +62,25 @@ var kinds = []kind{
 	{"no lunch", true, usual(func(h *habits) { h.noLunch = true })},
 }
 
+// fresh are kinds that were written down after the design and before its constants were
+// last set, and that nothing was set by.
+var fresh = []kind{
+	{"up and down by a fourth, twice a day", true, usual(func(h *habits) { h.sway = 0.25 })},
+	{"a slow morning and a fast afternoon", true, usual(func(h *habits) { h.morning, h.afternoon = 1.25, 0.85 })},
+	{"an afternoon a little slower", true, usual(func(h *habits) { h.afternoon = 1.2 })},
+	{"taps at the next quarter of an hour", true, usual(func(h *habits) { h.quarter = true })},
+	{"taps in eights", true, usual(func(h *habits) { h.batch = 8 })},
+	{"twice as many shots, half as long", true, usual(func(h *habits) { h.many = true })},
+	{"changes of half their plan, shots of 1.15", true, usual(func(h *habits) { h.changes, h.truth = 0.45, 1.15 })},
+	{"a sixth made again and late taps", true, usual(func(h *habits) { h.redo, h.lateShare, h.lateLow, h.lateHigh = 0.17, 0.5, 5, 20 })},
+	{"opened an hour before, tapped late", true, usual(func(h *habits) { h.openEarly, h.lateShare, h.lateLow, h.lateHigh = 60, 1, 5, 20 })},
+	{"shots that differ very much", true, usual(func(h *habits) { h.vary = 0.6 })},
+	{"two long gaps that are told of", true, usual(func(h *habits) { h.pauses, h.gapLow, h.gapHigh = 2, 30, 70 })},
+	{"a late start, a late lunch, half opened", true, usual(func(h *habits) { h.startLate, h.lunchLate, h.unopened = 40, 40, 0.5 })},
+	{"everyone 25 percent too hopeful, and a shot at three times", true, usual(func(h *habits) { h.truth, h.oneHeavy, h.heavyBy = 1.25, true, 3 })},
+	{"four shots added", true, usual(func(h *habits) { h.added = 4 })},
+}
+
 // mixed is any of it together, at any strength.
 func mixed(r *rand.Rand) habits {
 	h := habits{daySD: 0.05 + 0.15*r.Float64(), vary: 0.1 + 0.4*r.Float64(), truth: 0.8 + 0.5*r.Float64()}
@@ -146,7 +165,7 @@ func TestOffTheModel(t *testing.T) {
 	if testing.Short() {
 		t.Skip("thousands of days")
 	}
-	var all, seen, held score
+	var all, seen, held, unseen score
 	row := func(name string, s score) {
 		n := float64(s.n)
 		mark := ""
@@ -174,6 +193,15 @@ func TestOffTheModel(t *testing.T) {
 		row(name, s)
 		all.add(s)
 	}
+	for i, k := range fresh {
+		r := rand.New(rand.NewPCG(uint64(i), 78))
+		var s score
+		for range *kindDays {
+			s.add(ask(t, k.habits.live(r)))
+		}
+		row(k.name+" (fresh)", s)
+		unseen.add(s)
+	}
 	r := rand.New(rand.NewPCG(99, 77))
 	var s score
 	for range 10 * *kindDays {
@@ -182,6 +210,7 @@ func TestOffTheModel(t *testing.T) {
 	row("any of it together, at any strength (held out)", s)
 	row("**all kinds that the forecast was made on**", seen)
 	row("**all held out**", held)
+	row("**all fresh**", unseen)
 	row("**all**", all)
 	if all.err >= all.best() {
 		t.Error("a straight line is nearer on average")

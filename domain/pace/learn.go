@@ -13,6 +13,7 @@ const (
 	together  = 4    // a tap that comes in less than a fourth of its plan belongs to the one before
 	least     = 30   // planned minutes of a piece
 	ahead     = 0.09 // how far the pace may yet go from what it was
+	stopping  = 2    // of so many minutes that were stopped, one is a day that stops again
 	worth     = 6    // pieces that what is believed of Shot beforehand is worth
 )
 
@@ -75,12 +76,12 @@ func (p *Pace) pieces(done []Finished) (out []piece, late int, err error) {
 		if f.Planned < 0 || f.Planned > longest {
 			return nil, 0, fail(CodePlanned, "finished shot %d was planned at %d min; correct the plan to between 0 min and 36 h", i+1, f.Planned)
 		}
-		if f.Took < 0 || f.Took > 2*longest {
+		if f.Took < 0 || f.Took > 2*longest || f.Stopped < 0 || f.Stopped > 2*longest {
 			return nil, 0, fail(CodeTook, "finished shot %d took %d min; correct when it was opened or captured", i+1, f.Took)
 		}
 		if f.Planned == 0 {
 			if n := len(out); n > 0 {
-				out[n-1].took += f.Took // a shot made again
+				out[n-1].took += f.Took + f.Stopped/stopping // a shot made again
 				p.Took += f.Took
 			}
 			continue
@@ -99,7 +100,7 @@ func (p *Pace) pieces(done []Finished) (out []piece, late int, err error) {
 		}
 		q := &out[n-1]
 		q.planned += f.Planned
-		q.took += f.Took
+		q.took += f.Took + f.Stopped/stopping
 		q.squares += float64(float64(f.Planned) * float64(f.Planned))
 	}
 	return out, late, nil

@@ -223,7 +223,7 @@ func taken(t *testing.T, p Plan, l Lever) Plan {
 func TestOddPlans(t *testing.T) {
 	for name, p := range map[string]Plan{
 		"nothing planned":  {Now: 600, By: 700},
-		"all done":         {Now: 600, By: 700, Finished: []Finished{{30, 35}}},
+		"all done":         {Now: 600, By: 700, Finished: []Finished{{30, 35, 0}}},
 		"up too long":      {Now: 600, By: 700, Tasks: []Task{{Key: "a", Planned: 10, Open: true, Elapsed: 25, Priority: Must}}},
 		"since yesterday":  {Now: 600, By: 700, Tasks: []Task{{Key: "a", Planned: 10, Open: true, Elapsed: 1300, Priority: Must}}},
 		"meal overdue":     {Now: 900, By: 1000, Meals: []PlannedMeal{{Key: "lunch", At: 780, Minutes: 45, Earliest: 700, Latest: 800}}, Tasks: []Task{{Key: "a", Planned: 10, Priority: Must}}},

@@ -189,7 +189,7 @@ func anyPlan(r *rand.Rand, n int) Plan {
 	p := Plan{Now: 600, By: 600 + int64(n)*25, Changes: map[string]int64{"a": 5 + r.Int64N(20), "b": r.Int64N(30), "c": 15}}
 	p.Setup = []string{"", "a", "b"}[r.IntN(3)]
 	for range r.IntN(3) {
-		p.Finished = append(p.Finished, Finished{30, 20 + r.Int64N(25)})
+		p.Finished = append(p.Finished, Finished{30, 20 + r.Int64N(25), 0})
 	}
 	light := Limit{"the sun comes in", "the sun leaves", nil}
 	for at := 540 + r.Int64N(120); at < 900; at += 20 + r.Int64N(60) {

@@ -23,6 +23,7 @@ const longest = 36 * 60
 type Finished struct {
 	Planned int64 // with the set-up change before it
 	Took    int64 // worked since the capture before it, or since the first call
+	Stopped int64 // between the two, for what nobody planned
 }
 
 // Pace is how fast the day runs, as a normal distribution of its logarithm, and

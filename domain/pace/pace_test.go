@@ -35,9 +35,9 @@ func TestLearnByHand(t *testing.T) {
 		reason   string
 	}{
 		{nil, 100, 100, "no shot is finished yet, so this is the plan"},
-		{[]Finished{{0, 12}}, 100, 100, "no shot is finished yet, so this is the plan"},
-		{[]Finished{{30, 36}, {20, 24}, {10, 11}, {40, 47}, {25, 30}}, 111, 118, "5 shots, with the time between them, took 1.18 times their plan"},
-		{[]Finished{{30, 0}}, 85, 0, "1 shot, with the time before it, took 0.00 times its plan"}, // believed as a quarter, and little
+		{[]Finished{{0, 12, 0}}, 100, 100, "no shot is finished yet, so this is the plan"},
+		{[]Finished{{30, 36, 0}, {20, 24, 0}, {10, 11, 0}, {40, 47, 0}, {25, 30, 0}}, 111, 118, "5 shots, with the time between them, took 1.18 times their plan"},
+		{[]Finished{{30, 0, 0}}, 85, 0, "1 shot, with the time before it, took 0.00 times its plan"}, // believed as a quarter, and little
 	} {
 		p, err := Learn(c.done)
 		if err != nil || p.Percent() != c.percent || p.Observed() != c.observed || p.Reason() != c.reason {
@@ -57,9 +57,9 @@ func TestRefusals(t *testing.T) {
 		"plan below zero":         {shot(Remaining{Planned: -1}), CodePlanned, "remaining shot 1"},
 		"plan of three days":      {shot(Remaining{Planned: 3 * 1440}), CodePlanned, "36 h"},
 		"change below zero":       {shot(Remaining{Change: -5}), CodePlanned, "set-up change"},
-		"finished plan below":     {Day{Finished: []Finished{{-1, 5}}}, CodePlanned, "finished shot 1"},
-		"captured before opened":  {Day{Finished: []Finished{{5, 5}, {5, -1}}}, CodeTook, "finished shot 2"},
-		"took a week":             {Day{Finished: []Finished{{5, 9999}}}, CodeTook, "9999 min"},
+		"finished plan below":     {Day{Finished: []Finished{{-1, 5, 0}}}, CodePlanned, "finished shot 1"},
+		"captured before opened":  {Day{Finished: []Finished{{5, 5, 0}, {5, -1, 0}}}, CodeTook, "finished shot 2"},
+		"took a week":             {Day{Finished: []Finished{{5, 9999, 0}}}, CodeTook, "9999 min"},
 		"opened later":            {shot(Remaining{Planned: 10, Open: true, Elapsed: -3}), CodeElapsed, "after now"},
 		"time without being up":   {shot(Remaining{Planned: 10, Elapsed: 3}), CodeElapsed, "not up"},
 		"window next month":       {shot(Remaining{Planned: 10, Earliest: 50000}), CodeRange, "window"},

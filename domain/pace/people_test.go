@@ -47,6 +47,10 @@ type habits struct {
 	cut, added         int  // during the day
 	few                bool // long shots, few of them
 	changesAreNotPlans bool // no set-up change is planned, but they take time
+
+	sway    float64 // the pace goes up and down by that much, twice a day
+	quarter bool    // taps stand at the next quarter of an hour
+	many    bool    // twice as many shots, half as long
 }
 
 type tap struct {
@@ -102,6 +106,9 @@ func (h habits) live(r *rand.Rand) lived {
 	n := 10 + r.IntN(16)
 	if h.few {
 		n = 10 + r.IntN(3)
+	}
+	if h.many {
+		n *= 2
 	}
 	mean := 520.0 / float64(n) * 0.85
 	for setup, i := 0, 0; i < n; setup++ {
@@ -182,6 +189,9 @@ func (h habits) live(r *rand.Rand) lived {
 			f *= h.afternoon
 		}
 		f *= 1 + h.sagging*part
+		if h.sway != 0 { // nothing is drawn from r, so other kinds stay as they were
+			f *= 1 + h.sway*math.Sin(4*math.Pi*part)
+		}
 		return length * f * gamma(r, h.vary)
 	}
 	stands := -1
@@ -275,6 +285,9 @@ func (d *lived) late(r *rand.Rand, h habits) {
 		}
 		if r.Float64() < h.lateShare {
 			t.at += h.lateLow + (h.lateHigh-h.lateLow)*r.Float64()
+		}
+		if h.quarter {
+			t.at = math.Ceil(t.at/15) * 15
 		}
 		t.at = max(t.at, since)
 		since, last[t.shot] = t.at, t.at

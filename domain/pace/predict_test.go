@@ -28,7 +28,7 @@ func predict(t testing.TB, d Day) Forecast {
 }
 
 func TestOddDays(t *testing.T) {
-	done := []Finished{{30, 40}, {30, 31}}
+	done := []Finished{{30, 40, 0}, {30, 31, 0}}
 	lunch := []Meal{{At: 700, Minutes: 45}}
 	for name, d := range map[string]Day{
 		"empty":            {Now: 600},
@@ -57,7 +57,7 @@ func TestOddDays(t *testing.T) {
 	for range 60 {
 		open = append(open, Remaining{Planned: 1, Open: true, Elapsed: 30})
 	}
-	predict(t, Day{Now: 600, Finished: []Finished{{100, 1}, {100, 1}, {100, 1}}, Remaining: open})
+	predict(t, Day{Now: 600, Finished: []Finished{{100, 1, 0}, {100, 1, 0}, {100, 1, 0}}, Remaining: open})
 }
 
 // Meals and windows by hand, with shots so certain that the middle tells.
@@ -132,7 +132,7 @@ func BenchmarkPredict(b *testing.B) {
 		for _, at := range []struct {
 			name string
 			done []Finished
-		}{{"morning", nil}, {"midday", slices.Repeat([]Finished{{20, 24}}, 15)}} {
+		}{{"morning", nil}, {"midday", slices.Repeat([]Finished{{20, 24, 0}}, 15)}} {
 			b.Run(fmt.Sprintf("%d shots/%s", n, at.name), func(b *testing.B) {
 				d := shotList(n)
 				d.Finished = at.done

@@ -9,8 +9,9 @@ import (
 
 // draw is one sampled day: it walks the clock on the wall, with the library's
 // functions, and shares nothing with the convolution. ok is false where a shot
-// that is up would have ended already.
-func draw(r *rand.Rand, d Day, logPace, shotSD, late float64, starts []int64) (wrap int64, ok bool) {
+// that is up would have ended already. fit is how long each shot with windows is
+// believed to take when it looks for one.
+func draw(r *rand.Rand, d Day, logPace, shotSD, late float64, fit, starts []int64) (wrap int64, ok bool) {
 	take := func(planned int64) int64 {
 		if planned == 0 {
 			return 0
@@ -47,17 +48,43 @@ func draw(r *rand.Rand, d Day, logPace, shotSD, late float64, starts []int64) (w
 		work(take(s.Change))
 		now = max(now, s.Earliest)
 		awake()
+		if len(s.Windows) > 0 {
+			now = waits(d, s.Windows, now, fit[i])
+			awake()
+		}
 		starts[i] = now
 		work(take(s.Planned))
 	}
 	return now, true
 }
 
+// waits is when a shot starts that waits for a window: for the first that it fits into,
+// and else where it is the least late.
+func waits(d Day, windows []Stretch, now, fit int64) int64 {
+	best, least := now, int64(math.MaxInt64)
+	for _, w := range windows {
+		from, left := max(now, w.From), fit
+		at := from
+		for ; left > 0; at++ { // minute by minute, over meals
+			if !slices.ContainsFunc(d.Meals, func(m Meal) bool { return at >= m.At && at < m.At+m.Minutes }) {
+				left--
+			}
+		}
+		if at <= w.To {
+			return from
+		}
+		if at-w.To < least {
+			best, least = from, at-w.To
+		}
+	}
+	return best
+}
+
 func TestAgainstSimulation(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a million draws")
 	}
-	d := Day{Now: 700, Finished: []Finished{{30, 41}, {25, 30}, {40, 38}, {20, 29}},
+	d := Day{Now: 700, Finished: []Finished{{30, 41, 0}, {25, 30, 0}, {40, 38, 0}, {20, 29, 0}},
 		Meals: []Meal{{At: 790, Minutes: 45}, {At: 1000, Minutes: 20}},
 		Remaining: []Remaining{{Key: "up", Planned: 25, Open: true, Elapsed: 22}, {Key: "b", Planned: 35, Change: 15}, {Key: "c", Planned: 20},
 			{Key: "d", Planned: 45, Change: 10, Earliest: 900}, {Key: "e", Planned: 12}, {Key: "f", Planned: 50, Change: 25}}}
@@ -68,7 +95,7 @@ func TestAgainstSimulation(t *testing.T) {
 	cost := func(m int64) int64 { return max((m-1020+29)/30, 0) * 4500 }
 	paid := 0.0
 	for len(wraps) < draws {
-		w, ok := draw(r, d, f.Pace.Mean+f.Pace.SD*r.NormFloat64(), f.Pace.Shot, f.Pace.Late, one)
+		w, ok := draw(r, d, f.Pace.Mean+f.Pace.SD*r.NormFloat64(), f.Pace.Shot, f.Pace.Late, nil, one)
 		if !ok {
 			continue
 		}
@@ -128,11 +155,11 @@ func TestCalibration(t *testing.T) {
 			plan += s.Change + s.Planned
 			morning.Remaining = append(morning.Remaining, s)
 		}
-		if w, _ := draw(r, morning, pace, ShotSD, 0, make([]int64, 99)); w <= predict(t, morning).Wrap80 {
+		if w, _ := draw(r, morning, pace, ShotSD, 0, nil, make([]int64, 99)); w <= predict(t, morning).Wrap80 {
 			early80++
 		}
 		day, delay := halfway(r, morning, pace)
-		wrap, _ := draw(r, day, pace, ShotSD, 0, make([]int64, 99))
+		wrap, _ := draw(r, day, pace, ShotSD, 0, nil, make([]int64, 99))
 		f := predict(t, day)
 		if wrap <= f.Wrap50 {
 			held50++
@@ -161,7 +188,7 @@ func halfway(r *rand.Rand, d Day, pace float64) (Day, int64) {
 	for _, s := range d.Remaining[:half] {
 		took := int64(math.Round(float64(s.Planned)*math.Exp(pace+ShotSD*r.NormFloat64()))) +
 			int64(math.Round(float64(s.Change)*math.Exp(pace+ShotSD*r.NormFloat64())))
-		d.Finished = append(d.Finished, Finished{s.Planned + s.Change, took})
+		d.Finished = append(d.Finished, Finished{s.Planned + s.Change, took, 0})
 		d.Now += took
 		planned += s.Planned + s.Change
 	}

@@ -13,6 +13,7 @@ type Taps struct {
 	Call     int64     // the first call of the day
 	Captures []Capture // also of shots that were put back since
 	Stops    []Stretch // pauses, and waits for what was not there; they may overlap
+	Planned  []Stretch // waits that the plan knew of: for a window, for a person's call
 	Meals    []TappedMeal
 }
 
@@ -36,7 +37,7 @@ type TappedMeal struct {
 // that nobody told of and that the day has a gap for.
 func (p *Plan) Read(t Taps) (assumed []string) {
 	sorting.By(t.Captures, func(a, b Capture) int { return cmp.Compare(a.At, b.At) })
-	stops := slices.Clone(t.Stops)
+	known := slices.Clone(t.Planned) // all stops but those that nobody planned
 	var untold []PlannedMeal
 	for _, m := range t.Meals {
 		end := m.From + m.Minutes
@@ -45,11 +46,11 @@ func (p *Plan) Read(t Taps) (assumed []string) {
 			if slices.ContainsFunc(t.Captures, func(c Capture) bool { return c.At > end && c.At < m.To }) {
 				m.To = end // they were at work before somebody told
 			}
-			stops = append(stops, Stretch{m.From, m.To})
+			known = append(known, Stretch{m.From, m.To})
 		case m.Begun && p.Now >= end:
-			stops = append(stops, Stretch{m.From, end}) // nobody told of the end
+			known = append(known, Stretch{m.From, end}) // nobody told of the end
 		case m.Begun:
-			stops = append(stops, Stretch{m.From, p.Now})
+			known = append(known, Stretch{m.From, p.Now})
 			m.On, m.At = true, m.From
 			p.Meals = append(p.Meals, m.PlannedMeal)
 		case m.At+m.Minutes > t.Call: // else it was before the work
@@ -58,22 +59,24 @@ func (p *Plan) Read(t Taps) (assumed []string) {
 	}
 	sorting.By(untold, func(a, b PlannedMeal) int { return cmp.Compare(a.At, b.At) })
 	for _, m := range untold {
-		if s, ok := t.gap(m, p.Now, stops); ok {
-			stops = append(stops, s)
+		if s, ok := t.gap(m, p.Now, slices.Concat(known, t.Stops)); ok {
+			known = append(known, s)
 			assumed = append(assumed, m.Key)
 		} else {
 			p.Meals = append(p.Meals, m)
 		}
 	}
+	stops := slices.Concat(known, t.Stops)
 	from := t.Call
 	for i, c := range t.Captures {
 		if i == 0 {
 			from = min(from, c.At)
 		}
 		if c.Again {
-			c.Planned /= 2 // half of its minutes are a day that does things twice
+			c.Planned = 0 // nobody planned to make it twice, and it may happen again
 		}
-		p.Finished = append(p.Finished, Finished{c.Planned, worked(from, c.At, stops)})
+		took := worked(from, c.At, stops)
+		p.Finished = append(p.Finished, Finished{c.Planned, took, worked(from, c.At, known) - took})
 		if from = max(from, c.At); !c.Opened {
 			p.Unopened++
 		}
