@@ -19,7 +19,7 @@ export function useFar<T>(screen: string, args: unknown): Far<T> {
   if (now.view || now.say) last.current = now;
   const { view, say, painted, made = 0, offers = [], behind = true } = last.current;
   const waiting = (standing.value?.pending ?? []).filter((item) => offers.includes(item.name));
-  return { view, say, painted, made, offers, behind, waiting };
+  return { view, say, painted, made, offers, behind: behind || now !== last.current, waiting };
 }
 
 /** What a far screen makes of the actions on it: whether what one would change was
@@ -35,14 +35,16 @@ export function FarPart<T>({ far, lists, children }: { far: Far<T>; lists?: List
     far.waiting.some((item) => item.name === action.name && !action.form?.fresh && about(item.args) === about(action.args));
   return (
     <Around.Provider value={{ held, whole: (action) => whole(action, lists ?? {}) }}>
-      <div class="far" role="status" data-far={far.behind ? 'kept' : 'now'} data-far-waiting={n}>
+      <div class="far" data-far={far.behind ? 'kept' : 'now'} data-far-waiting={n}>
         {far.behind && far.made > 0 && <Age made={far.made} />}
-        {n > 0 && (
-          <p class="waits">
-            {n === 1 ? '1 change waits on this phone. It shows' : `${n} changes wait on this phone. They show`} here once the server has{' '}
-            {n === 1 ? 'it' : 'them'}.
-          </p>
-        )}
+        <div role="status">
+          {n > 0 && (
+            <p class="waits">
+              {n === 1 ? '1 change waits on this phone. It shows' : `${n} changes wait on this phone. They show`} here once the server has{' '}
+              {n === 1 ? 'it' : 'them'}.
+            </p>
+          )}
+        </div>
       </div>
       {children}
     </Around.Provider>
