@@ -3,6 +3,7 @@ package desk_test
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 
@@ -63,7 +64,7 @@ func TestRefusedIsForgotten(t *testing.T) {
 	edit := r.edit(1, "shot.set", sim.Set{"title": strings.Repeat("x", 1000)})
 	first := r.verdict(cam, r.sent(cam, edit))
 	entry, ok, err := r.log.Find(sim.ShootID, edit.ID)
-	if err != nil || !ok || first.Result != wire.Refused || entry.Intent.Args != nil || len(entry.Args) != 64 {
+	if err != nil || !ok || first.Result != wire.Refused || !slices.Contains([]string{"", "null"}, string(entry.Intent.Args)) || len(entry.Args) != 64 {
 		t.Fatalf("refused, the log has %+v, %v, %v", entry, ok, err)
 	}
 	if text, err := entry.Encode(); err != nil || bytes.Contains(text, []byte("xxx")) {
