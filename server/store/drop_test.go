@@ -19,10 +19,11 @@ import (
 	"fairday/sync/desk"
 )
 
+const gone shoot.PersonID = "0191d3f0-0000-7000-8000-0000000000a1"
+
 const (
-	gone shoot.PersonID = "0191d3f0-0000-7000-8000-0000000000a1"
-	dead                = "0191d3f0-0000-7000-9000-0000000d0001"
-	live                = "0191d3f0-0000-7000-9000-0000000d0002"
+	dead = "0191d3f0-0000-7000-9000-0000000d0001"
+	live = "0191d3f0-0000-7000-9000-0000000d0002"
 )
 
 // inFolder tells whether a text is anywhere in the files of a folder.
