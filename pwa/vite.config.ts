@@ -1,10 +1,14 @@
+import { statSync } from 'node:fs';
 import { defineConfig } from 'vite';
 import { VitePWA } from 'vite-plugin-pwa';
 
 // The Go program in build/ runs this, with the release in the environment.
 export default defineConfig({
   publicDir: '.out/public',
-  define: { __RELEASE__: JSON.stringify(process.env.FAIRDAY_RELEASE ?? 'development') },
+  define: {
+    __RELEASE__: JSON.stringify(process.env.FAIRDAY_RELEASE ?? 'development'),
+    __ENGINE_BYTES__: JSON.stringify(statSync('.out/engine.wasm').size),
+  },
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   worker: { format: 'es' },
   build: {

@@ -40,6 +40,7 @@ func calls() map[string]call {
 	return map[string]call{
 		"load":         {3, (*Bridge).load},         // Start, cache or "", slots
 		"edit":         {4, (*Bridge).edit},         // name, args, randomness, now
+		"entered":      {4, (*Bridge).entered},      // name, args, randomness, when it was entered
 		"kept":         {2, (*Bridge).kept},         // slots, now
 		"reread":       {3, (*Bridge).reread},       // every slot of the queue, highest number given out, now
 		"connected":    {1, (*Bridge).connected},    // now
@@ -88,6 +89,11 @@ func (b *Bridge) load(a []string) any {
 func (b *Bridge) edit(a []string) any {
 	id := shoot.IntentID(shoot.NewID(instant(a[3]), random(a[2])))
 	return b.reply(b.replica.Edit(id, a[0], json.RawMessage(a[1]), instant(a[3])))
+}
+
+func (b *Bridge) entered(a []string) any {
+	id := shoot.IntentID(shoot.NewID(instant(a[3]), random(a[2])))
+	return b.reply(b.replica.Entered(id, a[0], json.RawMessage(a[1]), instant(a[3])))
 }
 
 func (b *Bridge) kept(a []string) any {

@@ -5,8 +5,9 @@ import { useEffect, useMemo } from 'preact/hooks';
 import type { Answer, Filled, Standing } from './gen/engine';
 import type { Refusal } from './gen/shoot';
 import type { Action } from './gen/view';
+import { firstScreens, leaves } from './first';
 import { same } from './same';
-import { passing, type Borrowed, type FromWorker, type Handed, type Line, type Me, type Outcome, type ToWorker } from './messages';
+import { passing, type Borrowed, type FromWorker, type Handed, type Line, type Loading, type Me, type Outcome, type Press, type ToWorker } from './messages';
 
 export type { Borrowed, Connection, Handed, Line, Me, Outcome } from './messages';
 export type { Item, Standing } from './gen/engine';
@@ -36,17 +37,27 @@ export interface Fault {
 /** A view that nobody has asked for yet. */
 export const notYet: Shown<never> = { view: null, say: '', painted: true };
 
-const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module', name: 'fairday' });
+const first = firstScreens();
+// Where a service worker has the engine it comes at once, otherwise anew.
+const worker = new Worker(new URL('./worker.ts', import.meta.url), {
+  type: 'module',
+  name: `fairday${first ? ' first' : ''}${navigator.serviceWorker?.controller ? '' : ' anew'}`,
+});
 const post = (message: ToWorker): void => worker.postMessage(message);
 const waiting = new Map<number, (message: FromWorker) => void>();
 const views = new Map<string, { signal: ReturnType<typeof signal<Shown<unknown>>>; users: number }>();
-let painted = new Map<string, string>(); // what was shown last time, by key
+let painted = first?.views ?? new Map<string, string>(); // what was shown last time, or came with the page, by key
 let calls = 0;
+let met = false; // the worker has said who this is
+let meet: () => void = () => undefined;
+const introduced = new Promise<void>((yes) => (meet = yes));
 
-const meNow = signal<Me | null | undefined>(undefined);
+const meNow = signal<Me | null | undefined>(first?.me);
 const lineNow = signal<Line>({ connection: 'starting', since: Date.now(), say: '' });
 const standingNow = signal<Standing | null>(null);
 const faultsNow = signal<Fault[]>([]);
+const loadingNow = signal<Loading>({ got: 0, of: 0, stopped: '' });
+const pressedNow = signal<Press[]>([]);
 const troubleNow = signal('');
 const borrowedNow = signal<Borrowed[]>([]);
 const persistedNow = signal<boolean | null>(null);
@@ -60,7 +71,17 @@ export const standing: ReadonlySignal<Standing | null> = standingNow;
 /** Whether the engine is up. */
 export const up = computed(() => standingNow.value !== null);
 /** How many edits the server has not ruled on yet. */
-export const waitingEdits = computed(() => standingNow.value?.waiting ?? 0);
+export const waitingEdits = computed(() => (standingNow.value?.waiting ?? 0) + pressedNow.value.length);
+/** How far the engine is, while it is not up. */
+export const loading: ReadonlySignal<Loading> = loadingNow;
+/** Whether the server's screens came with this page: it is a first visit, or one
+ * that nothing was stored for. */
+export const fromServer = first !== null;
+
+/** Whether an action was pressed already, and waits for the engine. */
+export function pressedAlready(action: Action): boolean {
+  return pressedNow.value.some((p) => p.name === action.name && JSON.stringify(p.args) === JSON.stringify(action.args));
+}
 /** Refused and flagged edits for a person to look at, oldest first. */
 export const stuck = computed(() => standingNow.value?.stuck ?? []);
 /** What broke, newest last; show it. */
@@ -100,6 +121,7 @@ function useWatched(screen: string, args: unknown, far: boolean): ReadonlySignal
 /** Keeps what a person did. Kept is this phone's promise; the server's comes
  * with the verdict, and a refusal then shows up in stuck. */
 export async function edit(name: string, args: unknown): Promise<Outcome> {
+  await introduced; // a page that came with its first screens may be quicker than the worker
   const outcome = await ask((call) => ({ type: 'edit', call, name, args }));
   if ('kept' in outcome && persistedNow.value === null) void keepStorage();
   return outcome;
@@ -144,6 +166,7 @@ export async function settled(): Promise<void> {
 
 /** Signs this phone out, also without signal. What waits in the queue stays. */
 export async function leave(): Promise<void> {
+  if (meNow.value) leaves(meNow.value.session);
   const outcome = await ask((call) => ({ type: 'leave', call }));
   if ('refused' in outcome) throw new Error(outcome.refused.say);
 }
@@ -196,7 +219,12 @@ async function keepStorage(): Promise<void> {
 worker.onmessage = (event: MessageEvent<FromWorker>) => {
   const m = event.data;
   switch (m.type) {
+    case 'awake':
+      if (first) post({ type: 'first', first });
+      return;
     case 'me':
+      met = true;
+      meet();
       meNow.value = m.me;
       return;
     case 'line':
@@ -219,8 +247,15 @@ worker.onmessage = (event: MessageEvent<FromWorker>) => {
       painted = m.painted;
       for (const [key, { signal }] of views) signal.value = painted.has(key) ? shown(painted.get(key)!, true) : { ...notYet };
       return;
+    case 'loading':
+      loadingNow.value = m.loading;
+      return;
+    case 'pressed':
+      pressedNow.value = m.list;
+      return;
     case 'trouble':
       troubleNow.value = m.say;
+      if (m.say && !met) meNow.value = undefined; // nothing could be kept of what is pressed
       return;
     case 'fault':
       return addFault({ say: m.say, detail: m.detail });

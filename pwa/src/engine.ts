@@ -21,13 +21,46 @@ export class EngineFault extends Error {
 
 let compiled: Promise<WebAssembly.Module> | undefined;
 
-/** Compiles the engine, which needs no other part of this worker. */
-export function compile(): Promise<WebAssembly.Module> {
-  compiled ??= WebAssembly.compileStreaming(fetch(wasm)).catch((err: unknown) => {
+/** Told how much of the engine has come, in bytes as they travel. */
+export type Progress = (got: number, of: number) => void;
+
+const silence = 30_000; // ms without a byte after which fetching starts anew
+
+/** The server has another engine by now: only a newer page can have it. */
+export class EngineGone extends Error {
+  override name = 'EngineGone';
+}
+
+/** Fetches and compiles the engine, which needs no other part of this worker. With
+ * progress it tells how far it is; without, the browser may take what it compiled
+ * last time. */
+export function compile(progress?: Progress): Promise<WebAssembly.Module> {
+  compiled ??= WebAssembly.compileStreaming(progress ? counted(progress) : fetch(wasm)).catch((err: unknown) => {
     compiled = undefined; // it may work when asked again
     throw err;
   });
   return compiled;
+}
+
+async function counted(progress: Progress): Promise<Response> {
+  const hurry = new AbortController();
+  let quiet = setTimeout(() => hurry.abort(), silence);
+  const response = await fetch(wasm, { signal: hurry.signal });
+  if (response.status === 404) throw new EngineGone('the server has no such engine');
+  if (!response.ok || !response.body) return response;
+  const of = Number(response.headers.get('Content-Length')) || __ENGINE_BYTES__; // packed it is smaller
+  let unpacked = 0;
+  const counting = new TransformStream<Uint8Array, Uint8Array>({
+    transform(chunk, on) {
+      clearTimeout(quiet);
+      quiet = setTimeout(() => hurry.abort(), silence);
+      unpacked += chunk.length;
+      progress(Math.min(of, Math.round((of * unpacked) / __ENGINE_BYTES__)), of);
+      on.enqueue(chunk);
+    },
+    flush: () => clearTimeout(quiet),
+  });
+  return new Response(response.body.pipeThrough(counting), { headers: { 'Content-Type': 'application/wasm' } });
 }
 
 export class Engine {

@@ -1,5 +1,6 @@
 // What the build puts in, and what Go's glue defines.
 declare const __RELEASE__: string;
+declare const __ENGINE_BYTES__: number; // of the engine, unpacked
 
 declare module '*/wasm_exec.js';
 

@@ -3,6 +3,7 @@ import type { Filled, Standing } from './gen/engine';
 import type { Refusal } from './gen/shoot';
 import type { Action } from './gen/view';
 import type { Me } from './gen/web';
+import type { First } from './first';
 
 export type { Me } from './gen/web';
 
@@ -36,7 +37,24 @@ export interface Borrowed {
   edits: number;
 }
 
+/** How far the engine is while it comes: bytes as they travel, 0 of 0 where that
+ * is not known. Stopped is why it does not come: it is tried again by itself, or
+ * only a newer page can have it. */
+export interface Loading {
+  got: number;
+  of: number;
+  stopped: '' | 'again' | 'newer';
+}
+
+/** What was pressed before the engine was up: it is kept, and goes into the queue
+ * once the shoot is known here. */
+export interface Press {
+  name: string;
+  args: unknown;
+}
+
 export type ToWorker =
+  | { type: 'first'; first: First } // what came with the page, once the worker is awake
   | { type: 'watch'; key: string; screen: string; args: unknown; far: boolean } // far: made by the server
   | { type: 'unwatch'; key: string }
   | { type: 'edit'; call: number; name: string; args: unknown }
@@ -53,6 +71,7 @@ export type ToWorker =
   | { type: 'offline' };
 
 export type FromWorker =
+  | { type: 'awake' } // ready to take what came with the page
   | { type: 'me'; me: Me | null }
   | { type: 'line'; line: Line }
   | { type: 'standing'; standing: Standing }
@@ -65,6 +84,8 @@ export type FromWorker =
   | { type: 'handed'; call: number; said: Handed }
   | { type: 'borrowed'; list: Borrowed[] }
   | { type: 'forget'; painted: Map<string, string> } // what was shown is not this person's to see any more; their own views as they were shown last
+  | { type: 'loading'; loading: Loading }
+  | { type: 'pressed'; list: Press[] } // all that waits for the engine
   | { type: 'trouble'; say: string } // why storage cannot be used now, or "" once it can
   | { type: 'fault'; say: string; detail: string };
 

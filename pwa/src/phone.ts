@@ -1,7 +1,9 @@
 import type { Filled, Reply, Slot, Standing } from './gen/engine';
 import type { Action } from './gen/view';
 import { FarViews } from './far';
-import { compile, Engine, EngineFault, random } from './engine';
+import type { First } from './first';
+import { BringUp } from './bringup';
+import { Engine, EngineFault, random } from './engine';
 import { Hands, written } from './hand';
 import type { FromWorker, Handed, Line, Me, Outcome, ToWorker } from './messages';
 import { enroll, keyOf } from './sign';
@@ -30,13 +32,21 @@ export class Phone {
   private faults: number[] = [];
   private ticks = 0;
   private reloading = false;
+  private engineUp: Promise<void> = Promise.resolve(); // rejects where it cannot come up
   private led = false; // it led when it loaded, so that nobody else has stored anything since
   private full = false; // the last thing that was to be stored had no room
   private asking = false;
+  private first: First | null = null; // what came with the page, until the engine is up
+  private up = false; // the engine was up once
+  private early = 0; // serial of a connection that was there before the engine
   private out: Out | null = null; // why nobody is in here; null where somebody is
 
   private readonly turns = new Turns((err) => this.failed(err));
   private readonly trouble = (say: string): void => this.post({ type: 'trouble', say });
+  private readonly bringUp = new BringUp(
+    (loading) => this.post({ type: 'loading', loading }),
+    (err) => this.fault(err),
+  );
   private readonly queue = new Queue(this.trouble, () => this.turns.do(() => this.putBack()));
   private readonly hands = new Hands(this.queue, (list) => this.post({ type: 'borrowed', list }));
   private readonly views = new Views((key, text) => this.post({ type: 'view', key, text }));
@@ -60,29 +70,58 @@ export class Phone {
 
   constructor(private readonly post: (message: FromWorker) => void) {}
 
-  /** Shows what is stored while the engine is compiled, then brings it up. A tab
-   * that is alone leads by then, so that it loads once. */
-  start(): void {
-    compile().catch(() => undefined); // the turn below hears of it
+  /** Shows what is stored, or came with the page, while the engine is on its way. A
+   * tab that is alone leads by the time that it is up, so that it loads once. */
+  start(first: boolean, anew: boolean): void {
+    if (first) this.post({ type: 'awake' });
+    else this.begin(null);
+    this.engineUp = this.bringUp
+      .done(anew)
+      .then(() => this.turns.take(() => this.rise()))
+      .catch((err: unknown) => {
+        if (!this.up) throw err; // otherwise its turn has dealt with it
+      });
+    this.engineUp.catch(() => undefined); // its turn has said it
+    this.turns.do(() => this.hands.list());
+    this.tabs.start();
+    setInterval(() => this.turns.do(() => this.tick()), beat);
+  }
+
+  private begin(first: First | null): void {
+    this.first = first;
     this.turns.do(async () => {
       const [me, out] = await Promise.all([this.queue.me(), this.queue.out()]);
       this.out = out;
-      if (me) await this.become(me);
-      if (out) await this.signedOut(out); // whatever was left of it when the page closed
+      if (me && (!first || out)) await this.become(me);
+      if (out)
+        await this.signedOut(out); // whatever was left of it when the page closed
+      else if (first) await this.met(first.me, me); // the page says whom the server knows
     });
+    if (!first) void this.identify();
     this.turns.do(async () => {
-      this.engine = await Engine.start();
-      await this.load();
+      if (this.out) void this.identify();
     });
-    this.turns.do(() => this.hands.list());
-    this.tabs.start();
-    void this.identify();
-    setInterval(() => this.turns.do(() => this.tick()), beat);
+  }
+
+  private async rise(): Promise<void> {
+    this.engine = await Engine.start();
+    this.up = true;
+    await this.load();
+    this.first = null;
+    if (this.early) await this.opened(this.early);
+  }
+
+  /** Runs work in its turn, once the engine is up. */
+  private async withEngine<T>(work: () => Promise<T>): Promise<T> {
+    await this.engineUp;
+    return this.turns.take(work);
   }
 
   /** Takes what the page says. */
   heard(message: ToWorker): void {
     switch (message.type) {
+      case 'first':
+        return this.begin(message.first);
       case 'watch':
         if (message.far) return this.far.watch(message.key, message.screen, message.args);
         this.views.watch(message.key, message.screen, message.args);
@@ -95,30 +134,37 @@ export class Phone {
         void this.edit(message.name, message.args).then((outcome) => this.post({ type: 'done', call: message.call, outcome }));
         return;
       case 'discard':
-        this.answer(message.call, () => this.discard(message.seq));
+        this.answer(
+          message.call,
+          this.withEngine(() => this.discard(message.seq)),
+        );
         return;
       case 'settled':
-        this.answer(message.call, async () => this.paint());
+        this.answer(
+          message.call,
+          this.turns.take(() => this.paint()),
+        );
         return;
       case 'open':
-        this.turns.do(async () => this.open(message));
+        this.withEngine(async () => this.open(message)).catch(() => undefined); // the turn says it
         return;
       case 'fill':
-        this.turns.do(async () => this.fill(message));
+        this.withEngine(async () => this.fill(message)).catch(() => undefined);
         return;
       case 'handover':
-        this.turns
-          .take(() => this.handOver())
-          .then(
-            (file) => this.post({ type: 'handover', call: message.call, file }),
-            () => this.post({ type: 'handover', call: message.call, file: 'This phone could not write that file. Try again.' }), // the cause was shown by the turn
-          );
+        this.withEngine(() => this.handOver()).then(
+          (file) => this.post({ type: 'handover', call: message.call, file }),
+          () => this.post({ type: 'handover', call: message.call, file: 'This phone could not write that file. Try again.' }), // the cause was shown by the turn
+        );
         return;
       case 'hand':
         void this.handIn(message.text).then((said) => this.post({ type: 'handed', call: message.call, said }));
         return;
       case 'leave':
-        this.answer(message.call, async () => this.leave());
+        this.answer(
+          message.call,
+          this.turns.take(() => this.leave()),
+        );
         return;
       case 'who':
         this.tabs.say({ type: 'me' });
@@ -126,11 +172,13 @@ export class Phone {
         return;
       case 'front':
         this.tabs.ask();
+        this.bringUp.now();
         this.socket.fresh();
         if (this.line.connection === 'out') void this.identify();
         return;
       case 'online':
         if (this.out) void this.identify();
+        this.bringUp.now();
         return this.socket.fresh();
       case 'offline':
         return this.socket.again();
@@ -143,8 +191,8 @@ export class Phone {
     this.post({ type: 'fault', say: 'Something broke on this phone. What it said was kept is kept. Reload the page if it does not go on.', detail: said });
   }
 
-  private answer(call: number, work: () => Promise<void>): void {
-    this.turns.take(work).then(
+  private answer(call: number, work: Promise<void>): void {
+    work.then(
       () => this.post({ type: 'done', call, outcome: { kept: true } }),
       (err: unknown) => this.post({ type: 'done', call, outcome: notKept(err) }),
     );
@@ -153,12 +201,40 @@ export class Phone {
   private edit(name: string, args: unknown): Promise<Outcome> {
     return this.turns
       .take<Outcome>(async () => {
+        if (!this.up || !this.standing?.known) return this.press(name, args);
         const reply = this.must().do('edit', name, JSON.stringify(args), random(), Date.now());
         if (reply.refused) return { refused: reply.refused };
         await this.carry(reply); // keeps it, then shows and sends it
         return { kept: true };
       })
       .catch(notKept); // the cause was shown by the turn
+  }
+
+  /** Keeps what is pressed while nothing here can judge it, on a screen that was
+   * finished before: it goes into the queue once the shoot is known. */
+  private async press(name: string, args: unknown): Promise<Outcome> {
+    await this.queue.press(this.who(), { name, args: JSON.stringify(args), made: Date.now() });
+    if (this.engine) await this.enterPresses();
+    else await this.tellPresses();
+    return { kept: true };
+  }
+
+  /** Puts what was pressed before into the queue, once the shoot is known, each once
+   * also where several tabs do. */
+  private async enterPresses(): Promise<void> {
+    while (this.standing?.known) {
+      const [next] = await this.queue.presses(this.who());
+      if (!next) break;
+      const [key, { name, args, made }] = next;
+      await this.carry(this.must().do('entered', name, args, random(), made), key);
+    }
+    await this.tellPresses();
+  }
+
+  /** Tells the page what was pressed and is not in the queue yet. */
+  private async tellPresses(): Promise<void> {
+    const list = [...(await this.queue.presses(this.who())).values()];
+    this.post({ type: 'pressed', list: list.map(({ name, args }) => ({ name, args: JSON.parse(args) as unknown })) });
   }
 
   private open({ call, action }: Extract<ToWorker, { type: 'open' }>): void {
@@ -242,20 +318,7 @@ export class Phone {
       if (this.out?.ends) return void (await this.signedOut(this.out)); // the server has yet to hear of it, or it was just now
       if ('me' in answer) {
         if (this.out) await this.queue.setOut((this.out = null));
-        const other = !this.me || whoOf(this.me) !== whoOf(answer.me);
-        if (JSON.stringify(answer.me) !== JSON.stringify(this.me)) await this.queue.setMe(answer.me);
-        if (other) {
-          await this.become(answer.me);
-          await dropOtherCaches(this.who());
-          if (this.engine) await this.load();
-        } else {
-          this.me = answer.me;
-          this.post({ type: 'me', me: answer.me });
-        }
-        if (this.tabs.leading) this.socket.start();
-        this.known = true;
-        this.enroll();
-        return;
+        return void (await this.met(answer.me, this.me));
       }
       if ('out' in answer) {
         const news = await this.signedOut({ say: answer.out, demo: answer.demo });
@@ -268,6 +331,22 @@ export class Phone {
         if (!this.standing?.online) this.say({ connection: 'away', say: '' });
       }
     });
+  }
+
+  /** The server has said who this is; before is who it was. */
+  private async met(me: Me, before: Me | null): Promise<void> {
+    if (JSON.stringify(me) !== JSON.stringify(before)) await this.queue.setMe(me);
+    if (!this.me || whoOf(this.me) !== whoOf(me)) {
+      await this.become(me);
+      await dropOtherCaches(this.who());
+      if (this.engine) await this.load();
+    } else {
+      this.me = me;
+      this.post({ type: 'me', me });
+    }
+    if (this.tabs.leading) this.socket.start();
+    this.known = true;
+    this.enroll();
   }
 
   /** Signs this phone out; the server hears of it now or with the next contact. */
@@ -305,7 +384,7 @@ export class Phone {
     await this.cache?.wipe();
     await dropOtherCaches(this.me ? this.who() : '');
     if (this.me) {
-      if ((await this.queue.load(this.who())).slots.length > 0) {
+      if (await this.queue.waits(this.who())) {
         if (this.engine) await this.load();
       } else {
         this.me = null;
@@ -326,8 +405,18 @@ export class Phone {
     this.me = me;
     this.known = false;
     this.cache = new Cache(whoOf(me), this.trouble);
-    this.forget(await this.cache.painted(), me.person);
+    this.forget(await this.painted(me), me.person);
     this.post({ type: 'me', me });
+    await this.tellPresses();
+  }
+
+  /** What is shown before the engine is up: what this phone showed last, and the
+   * server's newer screens where no edit waits that they do not show. */
+  private async painted(me: Me): Promise<Map<string, string>> {
+    const stored = (await this.cache?.painted()) ?? new Map<string, string>();
+    const first = this.first;
+    if (!first || whoOf(first.me) !== whoOf(me) || first.me.epoch !== me.epoch) return stored;
+    return (await this.queue.waits(whoOf(me))) ? new Map([...first.views, ...stored]) : new Map([...stored, ...first.views]);
   }
 
   /** Has the page forget what it was shown, but what was painted before for whoever
@@ -361,6 +450,7 @@ export class Phone {
     const [{ slots, sent }, cache] = await Promise.all([this.queue.load(who), this.cache.load()]);
     const start = { device: this.device, person: this.me.person, app: __RELEASE__, sent };
     await this.carry(engine.do('load', JSON.stringify(start), cache, JSON.stringify(slots)));
+    await this.enterPresses();
     this.enroll();
   }
 
@@ -380,7 +470,7 @@ export class Phone {
   }
 
   /** Carries out a reply; the order is what keeps edits safe. */
-  private async carry(reply: Reply): Promise<void> {
+  private async carry(reply: Reply, press = ''): Promise<void> {
     if (!this.cache) return;
     const engine = this.must();
     if (reply.wipe) {
@@ -391,10 +481,12 @@ export class Phone {
     const { cache } = this;
     const answers = !!reply.keep || !!reply.drop;
     const stored = !reply.cached || (await this.store(() => cache.store(engine.text('cache'), answers)));
-    if (reply.keep && stored) await this.keep(reply.keep);
+    if (reply.keep && stored) await this.keep(reply.keep, press);
     if (reply.drop && stored) await this.queue.drop(this.who(), reply.drop);
     for (const text of reply.send ?? []) this.socket.send(this.link, text);
+    const known = this.standing?.known;
     if (reply.standing) this.stand(reply.standing);
+    if (!known && this.standing?.known) await this.enterPresses();
     if (reply.changed) this.show();
     if (this.tabs.leading && (reply.wipe || reply.cached || reply.keep || reply.drop)) this.tabs.say({ type: 'stored', who: this.who() });
     if (reply.reread) {
@@ -425,8 +517,9 @@ export class Phone {
     }
   }
 
-  private async keep(slots: Slot[]): Promise<void> {
-    const kept = await this.queue.keep(this.who(), slots);
+  private async keep(slots: Slot[], press: string): Promise<void> {
+    const kept = await this.queue.keep(this.who(), slots, press);
+    if (press && kept.length === 0) return this.load(); // another tab has put it in, and has told of it
     if (!slots.some((s) => s.seq === 0)) return;
     this.tabs.say({ type: 'kept', who: this.who(), slots: kept });
     await this.carry(this.must().do('kept', JSON.stringify(kept), Date.now()));
@@ -475,6 +568,8 @@ export class Phone {
   }
 
   private async opened(serial: number): Promise<void> {
+    this.early = this.up ? 0 : serial;
+    if (this.early) return; // it is greeted once the engine is up
     if (!this.me || !this.engine || this.out?.ends) return this.socket.again();
     this.link = serial;
     await this.carry(this.engine.do('connected', Date.now()));
@@ -482,6 +577,7 @@ export class Phone {
 
   private async closed(): Promise<void> {
     const welcomed = this.standing?.online;
+    this.early = 0;
     if (this.link && this.engine) {
       this.link = 0;
       await this.carry(this.engine.do('disconnected', Date.now()));

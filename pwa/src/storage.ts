@@ -9,6 +9,7 @@
 // The cache holds the confirmed state with its cursor, and the last painted
 // views. It belongs to one person on one shoot and can be thrown away.
 import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
+import { random } from './engine';
 import type { Slot } from './gen/engine';
 import type { Me } from './messages';
 
@@ -54,6 +55,14 @@ export interface Out {
 
 const cachePrefix = 'fairday-cache-';
 const borrowedPrefix = 'borrowed ';
+const pressPrefix = 'press ';
+
+/** What was pressed before the engine was up. */
+export interface StoredPress {
+  name: string;
+  args: string; // JSON
+  made: number; // ms since 1970, by this phone's clock
+}
 
 /** whoOf names one person on one shoot on this phone. */
 export function whoOf(me: Me): string {
@@ -251,12 +260,17 @@ export class Queue {
   /**
    * Keeps rows. One without a number gets the next, inside the transaction,
    * since other tabs give out numbers too. When this returns, the rows are on
-   * disk; when it throws, none of them is.
+   * disk; when it throws, none of them is. With the key of a press, the rows take
+   * its place; there are none where another tab was first.
    */
-  async keep(who: string, slots: Slot[]): Promise<Slot[]> {
-    const tx = (await this.base.db()).transaction(['rows', 'last'], 'readwrite', { durability: 'strict' });
+  async keep(who: string, slots: Slot[], press = ''): Promise<Slot[]> {
+    const tx = (await this.base.db()).transaction(['rows', 'last', 'facts'], 'readwrite', { durability: 'strict' });
     const done = tx.done; // rejects when the transaction is aborted
     const work = async (): Promise<Slot[]> => {
+      if (press) {
+        if (!(await tx.objectStore('facts').getKey(press))) return [];
+        void tx.objectStore('facts').delete(press);
+      }
       const rows = tx.objectStore('rows');
       let last = (await tx.objectStore('last').get(who)) ?? 0;
       const kept: Slot[] = [];
@@ -270,6 +284,27 @@ export class Queue {
     };
     const [kept] = await Promise.all([work(), done]);
     return kept;
+  }
+
+  /** Keeps what was pressed before the engine was up; on disk when it returns. */
+  async press(who: string, press: StoredPress): Promise<void> {
+    const tx = (await this.base.db()).transaction('facts', 'readwrite', { durability: 'strict' });
+    void tx.store.put(press, `${pressPrefix}${who} ${String(press.made).padStart(16, '0')} ${random()}`);
+    await tx.done;
+  }
+
+  /** What was pressed and is not in the queue yet, by key, oldest first. */
+  async presses(who: string): Promise<Map<string, StoredPress>> {
+    const tx = (await this.base.db()).transaction('facts');
+    const range = IDBKeyRange.bound(`${pressPrefix}${who} `, `${pressPrefix}${who} \uffff`);
+    const [keys, values] = await Promise.all([tx.store.getAllKeys(range), tx.store.getAll(range)]);
+    await tx.done;
+    return new Map(keys.map((k, i) => [k, values[i] as StoredPress]));
+  }
+
+  /** Whether anything of somebody's waits on this phone. */
+  async waits(who: string): Promise<boolean> {
+    return (await this.load(who)).slots.length > 0 || (await this.presses(who)).size > 0;
   }
 
   async drop(who: string, seqs: number[]): Promise<void> {

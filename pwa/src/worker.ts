@@ -4,10 +4,12 @@
 import { Phone } from './phone';
 import type { FromWorker, ToWorker } from './messages';
 
+declare const self: DedicatedWorkerGlobalScope;
+
 const post = (message: FromWorker): void => self.postMessage(message);
 const phone = new Phone(post);
 
 self.addEventListener('error', (event) => phone.fault(event.error ?? event.message));
 self.addEventListener('unhandledrejection', (event) => phone.fault(event.reason));
 self.addEventListener('message', (event: MessageEvent<ToWorker>) => phone.heard(event.data));
-phone.start();
+phone.start(self.name.includes(' first'), self.name.includes(' anew'));

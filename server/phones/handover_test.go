@@ -102,6 +102,7 @@ func TestHandover(t *testing.T) {
 func TestNoRoom(t *testing.T) {
 	h := start(t)
 	p := h.phone(t, "sunniva")
+	p.installed()
 	quota := func(bytes float64) {
 		p.do("set the room", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 			params := storage.OverrideQuotaForOriginParams{Origin: p.base()}

@@ -33,7 +33,8 @@ type line struct {
 	mu    sync.Mutex
 	cut   bool
 	deaf  bool
-	first string // a script that workers run before their own
+	first string                   // a script that workers run before their own
+	held  map[string]chan struct{} // requests of these endings wait until it is closed
 	conns map[net.Conn]bool
 	calls []*call
 }
@@ -191,11 +192,63 @@ func (l *line) recorded(next http.Handler) http.Handler {
 		l.mu.Lock()
 		l.calls = append(l.calls, c)
 		l.mu.Unlock()
+		if !l.passes(r) {
+			panic(http.ErrAbortHandler)
+		}
 		if r.Body != nil && r.Body != http.NoBody {
 			r.Body = tee{io.TeeReader(r.Body, &c.up), r.Body}
 		}
 		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), callKey{}, c)))
 	})
+}
+
+// hold keeps requests for paths of an ending from the server, until release.
+func (l *line) hold(ending string) (release func()) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.held == nil {
+		l.held = map[string]chan struct{}{}
+	}
+	gate := make(chan struct{})
+	l.held[ending] = gate
+	return sync.OnceFunc(func() {
+		l.mu.Lock()
+		defer l.mu.Unlock()
+		delete(l.held, ending)
+		close(gate)
+	})
+}
+
+// passes waits as long as a request is held; false where the asker has gone.
+func (l *line) passes(r *http.Request) bool {
+	l.mu.Lock()
+	gate := closed
+	for ending, held := range l.held {
+		if strings.HasSuffix(r.URL.Path, ending) {
+			gate = held
+		}
+	}
+	l.mu.Unlock()
+	select {
+	case <-gate:
+		return true
+	case <-r.Context().Done():
+		return false
+	}
+}
+
+var closed = func() chan struct{} { c := make(chan struct{}); close(c); return c }()
+
+// asked counts the requests for paths of an ending so far.
+func (l *line) asked(ending string) (n int) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	for _, c := range l.calls {
+		if strings.HasSuffix(c.path, ending) {
+			n++
+		}
+	}
+	return n
 }
 
 type tee struct {
@@ -276,7 +329,7 @@ func (l *line) answered() time.Duration {
 }
 
 // spoken is everything that went over the line in plain text, but for the files
-// of the client, which are the same for everybody. It fails on what it cannot
+// of the client that are the same for everybody; the page itself is not. It fails on what it cannot
 // read.
 func (l *line) spoken() (string, error) {
 	l.mu.Lock()
@@ -284,7 +337,7 @@ func (l *line) spoken() (string, error) {
 	l.mu.Unlock()
 	var b strings.Builder
 	for _, c := range calls {
-		if c.path == "/" || strings.HasPrefix(c.path, "/assets/") || strings.HasSuffix(c.path, ".js") || strings.HasSuffix(c.path, ".css") {
+		if strings.HasPrefix(c.path, "/assets/") || strings.HasSuffix(c.path, ".js") || strings.HasSuffix(c.path, ".css") {
 			continue
 		}
 		if c.head.Get("Content-Encoding") != "" || c.head.Get("Sec-Websocket-Extensions") != "" {

@@ -144,8 +144,12 @@ func (a *App) me(c echo.Context) error {
 		}
 		return err
 	}
-	return c.JSON(http.StatusOK, Me{Shoot: v.runner.Shoot, Title: v.Title, Person: v.ID, Name: v.Name, Role: v.Role, RoleLabel: v.Role.Label(),
-		Epoch: v.Epoch, Demo: a.Demo, Session: v.hash.Name()})
+	return c.JSON(http.StatusOK, a.meOf(v))
+}
+
+func (a *App) meOf(v visitor) Me {
+	return Me{Shoot: v.runner.Shoot, Title: v.Title, Person: v.ID, Name: v.Name, Role: v.Role, RoleLabel: v.Role.Label(),
+		Epoch: v.Epoch, Demo: a.Demo, Session: v.hash.Name()}
 }
 
 // leave ends the session on this browser. Without one it is done already.

@@ -28,6 +28,18 @@ type Me struct {
 	Session   string         `json:"session"` // names the session, and opens nothing
 }
 
+// FirstScreens goes inside the page itself to a browser that has a session: who it is,
+// and the screens that it opens on, by the keys under which the page watches them.
+type FirstScreens struct {
+	Me    Me                     `json:"me"`
+	Views map[string]FirstScreen `json:"views"`
+}
+
+// FirstScreen is a finished near screen, as the phone's engine gives them.
+type FirstScreen struct {
+	View any `json:"view"`
+}
+
 // AskLeave ends the session on this browser: POST /api/leave. Nothing ends where
 // the browser has joined anew since; none named means whichever there is.
 type AskLeave struct {

@@ -36,6 +36,7 @@ type Route struct {
 
 // Routes are all addresses that there are.
 func (a *App) Routes() []Route {
+	gzip := middleware.GzipWithConfig(middleware.GzipConfig{MinLength: 1024})
 	get := func(path string, who Who, does string, do echo.HandlerFunc, by ...echo.MiddlewareFunc) Route {
 		return Route{http.MethodGet, path, who, does, do, by}
 	}
@@ -50,7 +51,7 @@ func (a *App) Routes() []Route {
 		post("/join/:token", LinkOf, "joins with a link or a code", a.join, a.sparing),
 
 		get("/api/me", OnShoot, "who this phone is", a.me),
-		get("/api/screens/:name", ByScreen, "a screen that the server makes", a.farScreen, middleware.GzipWithConfig(middleware.GzipConfig{MinLength: 1024})),
+		get("/api/screens/:name", ByScreen, "a screen that the server makes", a.farScreen, gzip),
 		get("/api/links", Producers, "the open join links of the shoot", a.links),
 		post("/api/links", Producers, "makes a join link", a.newLink),
 		post("/api/links/cancel", Producers, "cancels a join link", a.cancelLink),
@@ -78,7 +79,9 @@ func (a *App) Routes() []Route {
 	if a.Demo {
 		out = append(out, get("/demo", Anybody, "join links of the demo", a.showDemo))
 	}
-	return append(out, get("/*", Anybody, "the app itself", a.client.serve),
+	return append(out,
+		get("/", Anybody, "the app itself, with the first screens of whoever is on a shoot", a.home, gzip),
+		get("/*", Anybody, "the app itself", a.client.serve),
 		Route{http.MethodHead, "/*", Anybody, "the app itself", a.client.serve, nil})
 }
 

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"errors"
 	"net/http"
 
@@ -12,6 +13,20 @@ import (
 	"fairday/server/live"
 )
 
+// sees is the shoot as this person sees it, at the desk or on a phone.
+func (v visitor) sees(ctx context.Context, desk bool) (seen *shoot.State, err error) {
+	err = v.runner.Ask(ctx, func(s *shoot.State) error {
+		who, ok := s.AudienceOf(v.ID)
+		if !ok {
+			return live.ErrWithdrawn
+		}
+		who.Desk = desk
+		seen = s.For(who)
+		return nil
+	})
+	return seen, err
+}
+
 // farScreen makes a far screen for whoever asks, of the shoot as it is now and as
 // they see it. The error is a problem: not_allowed for whom the screen is not.
 func (a *App) farScreen(c echo.Context) error {
@@ -19,16 +34,7 @@ func (a *App) farScreen(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	var seen *shoot.State
-	err = v.runner.Ask(c.Request().Context(), func(s *shoot.State) error {
-		who, ok := s.AudienceOf(v.ID)
-		if !ok {
-			return live.ErrWithdrawn
-		}
-		who.Desk = true
-		seen = s.For(who)
-		return nil
-	})
+	seen, err := v.sees(c.Request().Context(), true)
 	if err != nil {
 		return err
 	}

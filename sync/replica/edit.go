@@ -17,21 +17,47 @@ import (
 // behind; one of a far kind is the desk's to judge. Anything else gives one row to keep. A fact is always kept, unless it
 // is not even well-formed.
 func (r *Replica) Edit(id shoot.IntentID, name string, args json.RawMessage, now when.Instant) Step {
-	row := Row{Made: now, Edit: wire.Edit{ID: id, Name: name, Version: shoot.Version(name), Args: args,
-		Happened: now, Offset: r.offset, DependsOn: r.root(name, args)}}
-	if refusal := r.judge(row); refusal != nil {
+	if refusal := r.judge(r.row(id, name, args, now)); refusal != nil {
 		return Step{Refused: refusal}
 	}
+	return r.draft(id, name, args, now)
+}
+
+// Entered is Edit for what was entered while this replica was not there to judge it,
+// on a screen that was finished before: whether it goes is for the desk to say, and a
+// refusal comes as a verdict. What nobody could read is refused as by Edit.
+func (r *Replica) Entered(id shoot.IntentID, name string, args json.RawMessage, then when.Instant) Step {
+	if refusal := readable(args); refusal != nil {
+		return Step{Refused: refusal}
+	}
+	return r.draft(id, name, args, then)
+}
+
+func (r *Replica) draft(id shoot.IntentID, name string, args json.RawMessage, now when.Instant) Step {
+	row := r.row(id, name, args, now)
 	r.drafts = append(r.drafts, row)
 	return Step{Keep: []Row{row}}
+}
+
+func (r *Replica) row(id shoot.IntentID, name string, args json.RawMessage, now when.Instant) Row {
+	return Row{Made: now, Edit: wire.Edit{ID: id, Name: name, Version: shoot.Version(name), Args: args,
+		Happened: now, Offset: r.offset, DependsOn: r.root(name, args)}}
+}
+
+func readable(args json.RawMessage) *shoot.Refusal {
+	if len(args) <= shoot.MaxArgs && json.Valid(args) {
+		return nil
+	}
+	return &shoot.Refusal{Code: shoot.CodeBadArgs, Say: "That is too much for one edit, or it is not readable. Shorten it and enter it again."}
 }
 
 // judge tries an edit on what is shown and gives why it cannot be taken, or nil.
 func (r *Replica) judge(row Row) *shoot.Refusal {
 	fact := shoot.IsFact(row.Edit.Name)
+	if refusal := readable(row.Edit.Args); refusal != nil {
+		return refusal
+	}
 	switch {
-	case len(row.Edit.Args) > shoot.MaxArgs || !json.Valid(row.Edit.Args):
-		return &shoot.Refusal{Code: shoot.CodeBadArgs, Say: "That is too much for one edit, or it is not readable. Shorten it and enter it again."}
 	case r.shown == nil && (fact || shoot.IsFar(row.Edit.Name)):
 		return nil
 	case r.shown == nil:

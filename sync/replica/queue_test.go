@@ -83,6 +83,38 @@ func TestRefusedOnTheSpot(t *testing.T) {
 	}
 }
 
+// SPEC Q18: what was pressed while nothing on the phone could judge it is queued
+// whatever the phone thinks of it now, with the time at which it was pressed, and has
+// the desk's verdict. Only what nobody can read is refused.
+func TestEnteredBeforeTheEngine(t *testing.T) {
+	s := newSet(t)
+	ad := s.phone(director).connect()
+	then := s.now - 30_000
+	enter := func(n int, name string, args any) replica.Step {
+		step := ad.r.Entered(shoot.IntentID(sim.ID(0x68000+n)), name, sim.Args(args), then)
+		if step.Refused == nil {
+			ad.do(ad.r.Kept(ad.keep(step.Keep), s.now))
+		}
+		return step
+	}
+	if step := enter(1, "shot.open", shotArg(0)); step.Refused != nil || len(step.Keep) != 1 || step.Keep[0].Edit.Happened != then {
+		t.Fatalf("a held shot: %+v", step)
+	}
+	s.flush()
+	if stuck := ad.r.Stuck(); len(ad.r.Pending()) != 0 || len(stuck) != 1 || stuck[0].Verdict.Refusal.Code != shoot.CodeHeld {
+		t.Errorf("%d wait, and %+v is told", len(ad.r.Pending()), stuck)
+	}
+	enter(2, "shot.cut", shotArg(0))
+	s.flush()
+	if ad.progress(0) != shoot.Cut || len(ad.r.Pending()) != 0 {
+		t.Errorf("the shot is %s, and %d wait", ad.progress(0), len(ad.r.Pending()))
+	}
+	s.same(ad)
+	if step := enter(3, "shot.capture", sim.Set{"frames": strings.Repeat("x", shoot.MaxArgs)}); step.Refused == nil || step.Refused.Code != shoot.CodeBadArgs {
+		t.Errorf("too much: %+v", step)
+	}
+}
+
 // SPEC Q9: the others were quicker; the edit waits without effect and the desk
 // decides.
 func TestRebase(t *testing.T) {

@@ -28,6 +28,20 @@ export interface Me {
   session: string; // names the session, and opens nothing
 }
 /**
+ * FirstScreens goes inside the page itself to a browser that has a session: who it is,
+ * and the screens that it opens on, by the keys under which the page watches them.
+ */
+export interface FirstScreens {
+  me: Me;
+  views: { [key: string]: FirstScreen};
+}
+/**
+ * FirstScreen is a finished near screen, as the phone's engine gives them.
+ */
+export interface FirstScreen {
+  view: unknown;
+}
+/**
  * AskLeave ends the session on this browser: POST /api/leave. Nothing ends where
  * the browser has joined anew since; none named means whichever there is.
  */

@@ -36,6 +36,7 @@
 import type { Action } from '../gen/view';
 import { press, underWay } from './act';
 import { useContext } from 'preact/hooks';
+import { pressedAlready } from '../client';
 import { Around } from './Far';
 import { More } from './More';
 
@@ -51,8 +52,9 @@ export function ActionButton({ action, main, named, reason }: Props) {
   const waits = underWay(action);
   const around = useContext(Around);
   const held = around.held(action);
-  const on = action.enabled && !held;
-  const why = held ? 'You changed this already, and that waits for the server.' : on || reason ? '' : action.why;
+  const pressed = pressedAlready(action);
+  const on = action.enabled && !held && !pressed;
+  const why = pressed ? pressedWhy : held ? 'You changed this already, and that waits for the server.' : on || reason ? '' : action.why;
   return (
     <span class="act">
       <button
@@ -72,6 +74,8 @@ export function ActionButton({ action, main, named, reason }: Props) {
     </span>
   );
 }
+
+const pressedWhy = 'Pressed and kept on this phone. It goes out once Fairday has loaded.';
 
 interface RowProps {
   list: Action[];

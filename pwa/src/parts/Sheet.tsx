@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { up } from '../client';
 import type { Action, Field } from '../gen/view';
 import { sheet, submit, type Entered, type Wrong } from './act';
 import { Dialog } from './Dialog';
@@ -57,6 +58,7 @@ function Open({ action }: { action: Action }) {
             g.fields.map((f) => <FieldInput key={f.key} field={f} wrong={wrong?.key === f.key} />)
           ),
         )}
+        {waits && !up.value && <p role="status">Fairday is still loading. This is sent once it has; leave the page open until then.</p>}
         <div role="alert">{wrong && <p class="wrong">{wrong.say}</p>}</div>
         <div class="sheet-foot">
           <button type="submit" class={`main wide${action.danger ? ' danger strong' : ''}`} data-submit={action.name} disabled={waits} aria-busy={waits}>

@@ -7,6 +7,7 @@ import { SaveWaiting } from '../parts/Handover';
 import { Days } from '../parts/Days';
 import { useHeld } from '../parts/hold';
 import { JoinField } from '../parts/JoinField';
+import { Painted } from '../parts/Loading';
 import { Notices } from '../parts/Notices';
 import { hashOf, place } from '../parts/route';
 import { Sheet } from '../parts/Sheet';
@@ -65,7 +66,7 @@ function Joined() {
       <main id="main" data-screen={at} data-painted={painted}>
         <Notices />
         {line.value.connection === 'out' && <SignedOut />}
-        {painted && shell && <p class="soft painted">As this phone last showed it. The day is being read.</p>}
+        {painted && shell && <Painted />}
         {shell && at !== 'settle' && <Days shell={shell} at={at} />}
         {shell?.wrap && at !== 'day' && <WrapLine shell={shell} />}
         {shell && at === shell.opens && <Asks cards={shell.asks} />}
