@@ -1,7 +1,7 @@
 // New releases: found in the background, taken on only when a person says so
 // and everything they entered is on disk.
 import { signal, type ReadonlySignal } from '@preact/signals';
-import { report, settled } from './client';
+import { report, settled, up } from './client';
 
 const ready = signal(false);
 let registration: ServiceWorkerRegistration | undefined;
@@ -28,7 +28,7 @@ async function register(): Promise<void> {
   const found = await container.register('/sw.js');
   registration = found;
   const look = (): void => {
-    if (found.waiting && container.controller) ready.value = true;
+    if (found.waiting && found.active) ready.value = true; // a first one waits for a moment too, for nobody
   };
   look();
   found.addEventListener('updatefound', () => found.installing?.addEventListener('statechange', look));
@@ -38,6 +38,20 @@ async function register(): Promise<void> {
   });
 }
 
+/** Resolves once the engine is up. */
+function engineUp(): Promise<void> {
+  return new Promise((yes) => {
+    up.subscribe((is) => {
+      if (is) yes();
+    });
+  });
+}
+
 // Browsers offer it only on pages that are served securely; in development
-// there is none to register.
-if ('serviceWorker' in navigator && import.meta.env.PROD) register().catch(report);
+// there is none to register. On a first visit it waits for the engine, which it
+// would fetch a second time; a page that was here before may need a new release
+// to get its engine up at all.
+if ('serviceWorker' in navigator && import.meta.env.PROD) {
+  const here = navigator.serviceWorker.controller ? Promise.resolve() : engineUp();
+  here.then(register).catch(report);
+}
