@@ -84,9 +84,34 @@ func TestDaysThatAreNotWorked(t *testing.T) {
 	if b := before(); b.Run != 1 || b.Week != 555 || b.Day != 3 || b.Out != clock("18:00") {
 		t.Errorf("%+v", b)
 	}
+	if next := st.s.NextCall(days[0], cam); next != clock("08:00")+48*when.Hour {
+		t.Errorf("the next call is %d: no rest is owed before a day that does not count", next)
+	}
 	st.must(ada, clock("05:02"), "day.kind", dayKind{days[1].ID, "", "prep"})
+	if next := st.s.NextCall(days[0], cam); next != clock("08:00")+24*when.Hour {
+		t.Errorf("the next call is %d", next)
+	}
 	if b := before(); b != worked {
 		t.Errorf("%+v", b)
+	}
+}
+
+// A day that does not count as worked is shown without a sign-out: it is the fee.
+func TestPayOfADayThatIsNotWorked(t *testing.T) {
+	st := newStage(t)
+	onTerms(st, nil)
+	st.must(ada, clock("05:00"), "pay.share", payShare{Day: day1, People: []PersonID{cam}, On: true})
+	key := KeyOf(day1, cam)
+	if st.s.Pay[key].Slip != nil {
+		t.Error("a shoot day is shown before it was worked")
+	}
+	st.must(ada, clock("05:01"), "day.kind", dayKind{day1, "", "travel"})
+	if slip := st.s.Pay[key].Slip; slip == nil || slip.Total.Minor != 45000 || slip.Worked != 0 {
+		t.Errorf("%+v", slip)
+	}
+	st.must(ada, clock("05:02"), "day.kind", dayKind{day1, cam, "prep"})
+	if slip := st.s.Pay[key].Slip; slip != nil {
+		t.Errorf("a prep day is worked: %+v", slip)
 	}
 }
 

@@ -161,6 +161,9 @@ func (s *State) slip(day DayID, p PersonID, now when.Instant) *PaySlip {
 	if off, called := s.OffOn(day, string(p)); called {
 		h.Meals = nil
 		pay, err = s.OffPay(day, string(p), terms.Terms, off)
+	} else if sheet, _ := s.SheetNow(day); h.Out == 0 && h.In == 0 && h.Call != 0 && !terms.Counts(h.Kind) {
+		pay, err = overtime.Pay(terms.Terms, h.Wrapped(sheet.Wrap)) // the fee, however long
+		pay.Worked, h.Meals = 0, nil
 	} else if h.Out == 0 {
 		return nil
 	} else {

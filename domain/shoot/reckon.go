@@ -152,14 +152,15 @@ func monday(d when.Date) when.Date {
 }
 
 // NextCall is when a person is called next after a day, on the sheets that are
-// published; 0 where no later day calls them.
+// published; 0 where no later day calls them. A day that they are called off, or that
+// does not count as worked, owes no rest before it.
 func (s *State) NextCall(today Day, p PersonID) when.Instant {
 	for _, day := range s.DaysInOrder() {
 		if day.Date <= today.Date {
 			continue
 		}
 		sheet, _ := s.SheetNow(day.ID)
-		if _, off := s.OffOn(day.ID, string(p)); off {
+		if _, off := s.OffOn(day.ID, string(p)); off || s.Money != nil && !s.Money.Terms[p].Counts(s.KindOf(day.ID, p)) {
 			continue
 		}
 		if call, called := sheet.Calls[p]; called {
