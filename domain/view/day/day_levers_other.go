@@ -25,11 +25,25 @@ type elsewhere struct {
 	o    *outlook
 }
 
+// of keeps the light of another day.
+func (k *Memo) of(d shoot.DayID) *Memo {
+	if k == nil {
+		return nil
+	}
+	if k.days == nil {
+		k.days = map[shoot.DayID]*Memo{}
+	}
+	if k.days[d] == nil {
+		k.days[d] = &Memo{}
+	}
+	return k.days[d]
+}
+
 // outlookOf is the forecast of another day as it is planned, or with a shot of this day at its
 // end.
 func (m *maker) outlookOf(d shoot.Day, moved ...shoot.Shot) (*maker, *outlook) {
 	other := *m
-	other.Day, other.At, other.seen, other.c.Memo = d, d.Zone.Reader(), nil, nil
+	other.Day, other.At, other.seen, other.c.Memo = d, d.Zone.Reader(), nil, m.c.Memo.of(d.ID)
 	key := string(d.ID)
 	if len(moved) > 0 {
 		state := *m.State

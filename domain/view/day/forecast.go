@@ -23,7 +23,8 @@ type Memo struct {
 	by    when.Instant // the planned wrap of that light
 
 	thought *thought
-	others  map[string]elsewhere // forecasts of other days, by the day and the shot that would move there
+	days    map[shoot.DayID]*Memo // light of other days
+	others  map[string]elsewhere  // forecasts of other days, by the day and the shot that would move there
 	exposed *exposure
 }
 
