@@ -45,7 +45,7 @@ func demo(ctx context.Context, o options, w world) (err error) {
 		if err != nil {
 			return err
 		}
-		if err := showLinks(a, w, base, p.Title, links); err != nil {
+		if err := showLinks(a, o, w, base, p.Title, links); err != nil {
 			return err
 		}
 		return listenAndServe(ctx, a, d)
@@ -53,7 +53,7 @@ func demo(ctx context.Context, o options, w world) (err error) {
 }
 
 // showLinks prints the demo's links with their codes and prepares its page.
-func showLinks(a *web.App, w world, base, title string, links []invited) error {
+func showLinks(a *web.App, o options, w world, base, title string, links []invited) error {
 	var people []web.DemoPerson
 	fmt.Fprintf(w.Stdout, "Fairday serves %s\nThe demo %q starts afresh each time and is forgotten when you stop it.\n", base, title)
 	for _, l := range links {
@@ -70,5 +70,8 @@ func showLinks(a *web.App, w world, base, title string, links []invited) error {
 	}
 	a.ShowPeople(people)
 	fmt.Fprintf(w.Stdout, "\nAll of them on one page: %s/demo\n", base)
+	if o.open && !loopback(o.addr) {
+		fmt.Fprintln(w.Stdout, "Everybody who reaches this machine can open that page and act as anybody in the demo.")
+	}
 	return nil
 }

@@ -14,7 +14,7 @@ import (
 // finished when the folder is opened next.
 const dropPrefix = "o/d/"
 
-// Drop deletes a shoot: its log, its sessions, links and devices, and what is known
+// Drop deletes a shoot: its log, its sessions, links, passkeys and devices, and what is known
 // beside it. The database's files are written anew without it, so that nothing of it
 // stays on the disk; backups are not touched. Appends of other shoots wait meanwhile.
 // Whoever calls it has seen to it that nobody appends to this one any more.
@@ -62,6 +62,15 @@ func (s *Store) dropAround(tx *badger.Txn, id string, people []shoot.PersonID) e
 	for h, one := range links {
 		if one.Shoot == id {
 			keys = append(keys, linkKey(h))
+		}
+	}
+	passkeys, err := rows[access.Passkey](tx, passkeyPrefix)
+	if err != nil {
+		return err
+	}
+	for h, one := range passkeys {
+		if one.Shoot == id {
+			keys = append(keys, passkeyKey(h))
 		}
 	}
 	for _, p := range people {

@@ -64,6 +64,7 @@ func kept(t *testing.T, s *Store) {
 		errs = append(errs, err, s.AddLink(access.HashOf("link "+id), access.Link{Shoot: id, Person: gone, Until: 10}),
 			s.AddLink(access.HashOf("open "+id), access.Link{Shoot: id, Person: "q", Until: 10}),
 			s.AddDevice(id, gone, "device-of-"+shoot.DeviceID(id), access.Device{Key: []byte("k"), Until: 10}),
+			s.AddPasskey(access.HashOf("passkey "+id), access.Passkey{Shoot: id, Person: gone}),
 			s.ChangeShelved(id, func(row *house.Shelved) error { row.Made = 1; return nil }))
 		_, err = s.Join(access.HashOf("link "+id), access.HashOf("session "+id), "", 1, 10)
 		errs = append(errs, err)
@@ -93,9 +94,10 @@ func checkGone(t *testing.T, s *Store) {
 		_, session, err := s.Session(access.HashOf("session "+id), 5)
 		_, linkErr := s.Link(access.HashOf("open " + id))
 		_, device, err2 := s.Device(id, gone, "device-of-"+shoot.DeviceID(id))
+		passkeys, err4 := s.Passkeys(id, gone)
 		shelf, err3 := s.Shelf()
 		_, row := shelf[id]
-		if errors.Join(err, err2, err3) != nil || session != there || errors.Is(linkErr, access.ErrUnknownLink) == there || device != there || row != there {
+		if errors.Join(err, err2, err3, err4) != nil || len(passkeys) == 1 != there || session != there || errors.Is(linkErr, access.ErrUnknownLink) == there || device != there || row != there {
 			t.Errorf("of %s: session %v, link %v, device %v, row %v", id, session, linkErr, device, row)
 		}
 	}
