@@ -3,6 +3,7 @@ package phones
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"crypto/rand"
 	"net/http"
 	"os"
@@ -22,15 +23,16 @@ import (
 // host is the server as a program of its own, over a folder of its own, with a
 // shoot dated today.
 type host struct {
-	t     testing.TB
-	dir   string
-	addr  string // stays the same over restarts
-	base  string // how links start, "" for the address
-	plan  plan.Plan
-	links map[string]string // join tokens by the plan's key of a person
-	cmd   *exec.Cmd
-	log   string // path of what it wrote to its log
-	fresh bool   // it starts over an empty folder, and prints an owner's link
+	t       testing.TB
+	dir     string
+	addr    string // stays the same over restarts
+	base    string // how links start, "" for the address
+	plan    plan.Plan
+	links   map[string]string // join tokens by the plan's key of a person
+	cmd     *exec.Cmd
+	log     string // path of what it wrote to its log
+	fresh   bool   // it starts over an empty folder, and prints an owner's link
+	program string // the release that it runs, "" for the one that was built
 }
 
 // startEmpty runs a server over an empty folder.
@@ -94,7 +96,7 @@ func (h *host) run(more ...string) {
 	if h.base != "" {
 		args = append(args, "--base", h.base)
 	}
-	h.cmd = exec.Command(program, args...)
+	h.cmd = exec.Command(cmp.Or(h.program, program), args...)
 	log, err := os.OpenFile(h.log, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o600)
 	if err != nil {
 		h.t.Fatal(err)
