@@ -1,6 +1,9 @@
 package main
 
-import "encoding/binary"
+import (
+	"bytes"
+	"encoding/binary"
+)
 
 // The runtime finds the function of an address by a table of buckets, each with the
 // number of a function at or before it, from where it searches on (findfunc in
@@ -29,15 +32,15 @@ func coarsenSearch(segments []segment, t *table, at int64) error {
 	}
 	long := func(from int) int64 { return int64(binary.LittleEndian.Uint64(module[from:])) }
 	funcs := long(moduleFuncs+8) - 1 // the last stands for the end
-	// The first function's are all zeros, and so in no segment; the last has one.
+	// The first function's are all zeros, and so in no segment; the last is left as it
+	// is, since the segment may end within it.
 	const each = funcBuckets * bucketSize
-	buckets := bytesAt(segments, long(moduleSearch)+each, (funcs-2)*each+bucketSize)
+	buckets := bytesAt(segments, long(moduleSearch)+each, (funcs-2)*each)
 	if buckets == nil {
 		return errWasm
 	}
-	for i := 1; i < int(funcs); i++ {
-		b := buckets[(i-1)*each:]
-		b = b[:min(each, len(b))]
+	for i := 1; i < int(funcs)-1; i++ {
+		b := buckets[(i-1)*each:][:each]
 		if binary.LittleEndian.Uint32(b) != uint32(i) {
 			return errWasm
 		}
@@ -48,17 +51,38 @@ func coarsenSearch(segments []segment, t *table, at int64) error {
 	return nil
 }
 
-// findModule finds the data of the module that a table at an address belongs to.
+// findModule gives the data of the module that a table at an address belongs to. It is
+// found by the address of the names, which never ends in a zero byte, as the one before
+// it may: then the segment starts within that.
 func findModule(segments []segment, t *table, at int64) []byte {
+	names := binary.LittleEndian.AppendUint64(nil, uint64(at)+uint64(t.long(headNames)))
 	for _, s := range segments {
-		for i := 0; i+moduleSize <= len(s.data); i += 8 - int(s.at+int64(i))%8 {
-			if int64(binary.LittleEndian.Uint64(s.data[i:])) == at &&
-				int64(binary.LittleEndian.Uint64(s.data[i+moduleNames:])) == at+int64(t.long(headNames)) {
-				return s.data[i:]
+		for from := 0; ; from++ {
+			i := bytes.Index(s.data[from:], names)
+			if i < 0 {
+				break
+			}
+			from += i
+			if module := copyAt(segments, s.at+int64(from)-moduleNames); int64(binary.LittleEndian.Uint64(module)) == at {
+				return module
 			}
 		}
 	}
 	return nil
+}
+
+// copyAt copies the data of a module from memory, with zeros where no segment lies.
+func copyAt(segments []segment, at int64) []byte {
+	out := make([]byte, moduleSize)
+	for _, s := range segments {
+		switch {
+		case s.at >= at && s.at < at+moduleSize:
+			copy(out[s.at-at:], s.data)
+		case s.at < at && s.at+int64(len(s.data)) > at:
+			copy(out, s.data[at-s.at:])
+		}
+	}
+	return out
 }
 
 // bytesAt gives size bytes of memory from an address on; nil where they are not all in
