@@ -45,6 +45,7 @@ func TestUndoSurvivesAReload(t *testing.T) {
 	p.reload()
 	p.until("the cut can be taken back", `document.querySelector('[data-back] [data-label^="Put"]') && !document.querySelector('[data-taken]')`)
 	p.tap(`[data-back] [data-label^="Put"]`, "")
+	p.until("it is put back", `!document.querySelector('[data-back] [data-label^="Put"]')`)
 	p.waits(0)
 	p.reload()
 	p.until("it is back", `document.querySelector('[data-lever^="Cut"]') && !document.querySelector('[data-back] [data-label^="Put"]')`)
