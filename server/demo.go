@@ -70,7 +70,7 @@ func showLinks(a *web.App, o options, w world, base, title string, links []invit
 	}
 	a.ShowPeople(people)
 	fmt.Fprintf(w.Stdout, "\nAll of them on one page: %s/demo\n", base)
-	if o.open && !loopback(o.addr) {
+	if o.open && !web.Here(o.addr) {
 		fmt.Fprintln(w.Stdout, "Everybody who reaches this machine can open that page and act as anybody in the demo.")
 	}
 	return nil

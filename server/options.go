@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"fairday/domain/when"
+	"fairday/server/web"
 )
 
 const usage = `Fairday runs a stills shoot day on the phones of the people who are on it.
@@ -200,7 +201,7 @@ func (o *options) check(base, date string) error {
 	if _, port, err := net.SplitHostPort(o.addr); err != nil || port == "" {
 		return fmt.Errorf("%s: --addr %q is not HOST:PORT. Write for example 127.0.0.1:8080, or 127.0.0.1:0 for a free port", o.command, o.addr)
 	}
-	if o.command == "demo" && !o.open && !loopback(o.addr) {
+	if o.command == "demo" && !o.open && !web.Here(o.addr) {
 		return fmt.Errorf("demo: at %s everybody who reaches this machine could act as anybody of the demo, through the page /demo. Add --open if that is meant", o.addr)
 	}
 	if o.watch != "" {

@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"fairday/server/cert"
+	"fairday/server/web"
 )
 
 // secureOptions say how the server comes by a certificate, if it serves https
@@ -197,19 +198,10 @@ func (d *door) close() {
 // offlineWord says what phones lack at an address that browsers do not trust, ""
 // where they lack nothing.
 func offlineWord(base *url.URL) string {
-	if base.Scheme == "https" || loopback(base.Host) {
+	if base.Scheme == "https" || web.Here(base.Host) {
 		return ""
 	}
 	return "Phones that open " + base.String() + " will not work without signal: browsers allow that over https alone. See --domain and --cert, and the walk through three ways in server/HTTPS.md.\n"
-}
-
-// loopback tells whether an address is of this machine alone.
-func loopback(addr string) bool {
-	host := addr
-	if h, _, err := net.SplitHostPort(addr); err == nil {
-		host = h
-	}
-	return host == "localhost" || net.ParseIP(strings.Trim(host, "[]")).IsLoopback()
 }
 
 // clockEvery is how often the clock is looked at.

@@ -11,6 +11,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
 	"fairday/server/live"
+	"fairday/server/web"
 )
 
 // watch serves the figures and the profiles on an address of their own until
@@ -40,8 +41,8 @@ func watch(m *live.Metrics, addr string, log *slog.Logger) (at string, stop func
 
 // checkWatch holds the figures to this machine.
 func checkWatch(addr string) error {
-	host, port, err := net.SplitHostPort(addr)
-	if err == nil && port != "" && (host == "localhost" || net.ParseIP(host).IsLoopback()) {
+	_, port, err := net.SplitHostPort(addr)
+	if err == nil && port != "" && web.Here(addr) {
 		return nil
 	}
 	return fmt.Errorf("serve: --watch %q is not an address of this machine alone. Write for example 127.0.0.1:9090", addr)

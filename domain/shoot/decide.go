@@ -219,14 +219,19 @@ func amount(what string, a money.Amount) *Refusal {
 	return nil
 }
 
-// text checks what a person wrote: its length in characters and that it holds
-// no control characters but line ends, nor those that turn the direction of what
-// stands beside them (Bidi_Control in the Unicode Character Database).
+// Showable tells whether a text holds no control characters but line ends, nor those
+// that turn the direction of what stands beside them (Bidi_Control in the Unicode
+// Character Database).
+func Showable(s string) bool {
+	return !strings.ContainsFunc(s, func(r rune) bool { return unicode.IsControl(r) && r != '\n' || unicode.Is(unicode.Bidi_Control, r) })
+}
+
+// text checks what a person wrote: its length in characters and that it can be shown.
 func text(what, s string, most int) *Refusal {
 	if n := utf8.RuneCountInString(s); n > most {
 		return refuse(CodeBadArgs, "The %s is too long: %d characters, %d fit.", what, n, most)
 	}
-	if strings.ContainsFunc(s, func(r rune) bool { return unicode.IsControl(r) && r != '\n' || unicode.Is(unicode.Bidi_Control, r) }) {
+	if !Showable(s) {
 		return refuse(CodeBadArgs, "The %s holds characters that cannot be shown. Enter it again.", what)
 	}
 	return nil

@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"fairday/domain/shoot"
@@ -82,9 +81,7 @@ func digits(s string) string {
 // Wrong says what is wrong with a text, "" where it can stand.
 func Wrong(what, text string, most int) string {
 	switch n := utf8.RuneCountInString(text); {
-	case !utf8.ValidString(text) || strings.ContainsFunc(text, func(r rune) bool {
-		return unicode.IsControl(r) && r != '\n' || unicode.Is(unicode.Bidi_Control, r)
-	}):
+	case !utf8.ValidString(text) || !shoot.Showable(text):
 		return "The " + what + " holds characters that cannot be shown. Enter it again."
 	case n > most:
 		return fmt.Sprintf("The %s is too long: %d characters, %d fit.", what, n, most)

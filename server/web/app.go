@@ -195,10 +195,14 @@ func (a *App) schemeOf(r *http.Request) string {
 // unsafe tells whether the asker's browser does not trust the address, so that it
 // lets nothing work there without signal.
 func (a *App) unsafe(r *http.Request) bool {
-	u := url.URL{Host: r.Host}
+	return a.schemeOf(r) != "https" && !Here(r.Host)
+}
+
+// Here tells whether an address, with its port or without, is of this machine alone.
+func Here(host string) bool {
+	u := url.URL{Host: host}
 	at, err := netip.ParseAddr(u.Hostname())
-	here := u.Hostname() == "localhost" || err == nil && at.IsLoopback()
-	return a.schemeOf(r) != "https" && !here
+	return u.Hostname() == "localhost" || err == nil && at.IsLoopback()
 }
 
 // baseOf is the start of links to this server, as the asker reaches it.

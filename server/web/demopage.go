@@ -2,7 +2,6 @@ package web
 
 import (
 	"html/template"
-	"net"
 	"net/http"
 	"net/url"
 
@@ -31,7 +30,7 @@ func (a *App) showDemo(c echo.Context) error {
 	p := demoPage{frame: frame{Title: "The demo’s people", Wide: true}, People: a.guests}
 	if len(a.guests) > 0 {
 		if u, err := url.Parse(a.guests[0].URL); err == nil {
-			p.Local = u.Hostname() == "localhost" || net.ParseIP(u.Hostname()).IsLoopback()
+			p.Local = Here(u.Host)
 		}
 	}
 	return page(c, http.StatusOK, "demo.html", p)

@@ -1,8 +1,10 @@
 package web
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
+	"maps"
 	"net/http"
 	"net/netip"
 	"net/url"
@@ -153,7 +155,8 @@ func (a *App) showPasskeys(c echo.Context) error {
 	p := passkeysPage{frame: frame{Title: "Passkeys"}, Named: a.relying(c) != nil, Base: a.baseOf(c.Request())}
 	for _, i := range all {
 		var rows []passkeyRow
-		for h, k := range i.keys {
+		for _, h := range slices.SortedFunc(maps.Keys(i.keys), func(x, y access.Hash) int { return cmp.Compare(i.keys[x].Made, i.keys[y].Made) }) {
+			k := i.keys[h]
 			say := "Added " + span(a.now()-k.Made) + " ago on " + k.Phone
 			switch {
 			case k.Epoch != i.epoch:
@@ -165,7 +168,6 @@ func (a *App) showPasskeys(c echo.Context) error {
 			}
 			rows = append(rows, passkeyRow{h.Name(), say})
 		}
-		slices.SortFunc(rows, func(x, y passkeyRow) int { return len(x.Say) - len(y.Say) })
 		p.All = append(p.All, struct {
 			identity
 			Rows []passkeyRow
